@@ -1,0 +1,5 @@
+"""Sentences about import and export."""
+
+from roster.words.entry import Entry
+
+SENTENCES: dict[str, Entry] = {}

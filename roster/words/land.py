@@ -1,0 +1,5 @@
+"""Sentences about sites, permissions, closures and populations."""
+
+from roster.words.entry import Entry
+
+SENTENCES: dict[str, Entry] = {}
