@@ -1,0 +1,20 @@
+"""Seed Muster: staffing of volunteer seed-collecting events.
+
+Importing this package loads nothing else, so that `roster.domain` can be used without Flask.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from flask import Flask
+
+    from roster.config import Config
+
+
+def create_app(config: Config | None = None) -> Flask:
+    """The web application, wired; the one entry point for servers (`roster:create_app()`)."""
+    from roster.app import create_app as wired
+
+    return wired(config)

@@ -1,0 +1,73 @@
+"""The one place where floors meet: settings, database, pages, errors, commands."""
+
+from __future__ import annotations
+
+import os
+from importlib import import_module
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any
+
+from flask import Flask
+from flask_migrate import Migrate
+
+from roster import config as settings
+from roster.cli import COMMAND_MODULES
+from roster.config import Config, ConfigError
+from roster.services.clock import MachineClock
+from roster.store import models
+from roster.store.base import db
+from roster.store.engine import prepare
+from roster.store.wiring import Clock, Wiring
+from roster.web import wire
+
+MIGRATIONS = Path(__file__).parent / "migrations"
+
+
+def create_app(config: Config | None = None, clock: Clock | None = None) -> Flask:
+    """The service, wired. Raises ConfigError naming the first setting that cannot be used."""
+    config = config or settings.read()
+    app = Flask("roster", root_path=str(settings.ROOT / "roster"),
+                template_folder=str(settings.ROOT / "templates"),
+                static_folder=str(settings.ROOT / "roster" / "static"),
+                instance_path=str(config.instance))  # fmt: skip
+    app.config.update(_flask_settings(config))
+    app.extensions["roster"] = Wiring(config, clock or MachineClock(config.today))
+    _database(app, config)
+    wire(app, config)
+    for name in filter(find_spec, COMMAND_MODULES):
+        for command in import_module(name).COMMANDS:
+            app.cli.add_command(command)
+    return app
+
+
+def context() -> Any:
+    """An application context for jobs, drills and child processes."""
+    return create_app().app_context()
+
+
+def _flask_settings(config: Config) -> dict[str, Any]:
+    return {
+        "SECRET_KEY": config.secret_key,
+        "SQLALCHEMY_DATABASE_URI": config.database_url,
+        "SQLALCHEMY_ENGINE_OPTIONS": {"pool_pre_ping": config.database_url.startswith("postgres")},
+        "MAX_CONTENT_LENGTH": 12 * 1024 * 1024,
+        "SESSION_COOKIE_HTTPONLY": True,
+        "SESSION_COOKIE_SAMESITE": "Lax",
+        "SESSION_COOKIE_SECURE": not config.development,
+        "WTF_CSRF_TIME_LIMIT": None,
+        "WTF_CSRF_SSL_STRICT": not config.development,
+    }
+
+
+def _database(app: Flask, config: Config) -> None:
+    assert models.__all__
+    if config.database_url.startswith("sqlite:///"):
+        folder = Path(config.database_url.removeprefix("sqlite:///")).parent
+        if not folder.is_dir() or not os.access(folder, os.W_OK):
+            raise ConfigError("ROSTER_DATABASE_URL", config.database_url,
+                              f"Make the folder {folder} and let this user write there.")  # fmt: skip
+    db.init_app(app)
+    Migrate(app, db, directory=str(MIGRATIONS), render_as_batch=True, compare_type=True)
+    with app.app_context():
+        prepare(db.engine)

@@ -1,0 +1,1 @@
+"""Pure rules of the trade: values in, verdicts with reasons out; the day is an argument."""

@@ -1,0 +1,1 @@
+"""Forms: shape of input only; rules stand in the domain."""
