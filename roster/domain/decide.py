@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import StrEnum
 
@@ -58,6 +58,7 @@ class Standing:
     first_day: date
     starts_at: datetime
     ends_at: datetime
+    time_zone: str = "UTC"
     capacity: int = 0
     placed: int = 0
     short: int = 0
@@ -85,7 +86,6 @@ class Decision:
     event: int | None
     due_at: datetime
     why: tuple[Reason, ...] = ()
-    facts: dict[str, Fact] = field(default_factory=dict)
 
 
 def decision(standing: Standing, now: datetime) -> Decision | None:
@@ -124,26 +124,35 @@ def decisions(standings: Iterable[Standing], now: datetime) -> list[Decision]:
 
 
 def _row(
-    standing: Standing, now: datetime, what: tuple[Level, str, NextStep], **extra: Fact
+    standing: Standing,
+    now: datetime,
+    what: tuple[Level, str, NextStep],
+    why: tuple[Reason, ...] = (),
+    **extra: Fact,
 ) -> Decision:
     level, code, step = what
-    soon = standing.starts_at - now <= SOON
-    facts: dict[str, Fact] = {
-        "event": standing.event,
-        "title": standing.title,
-        "day": standing.first_day,
-        "placed": standing.placed,
-        "capacity": standing.capacity,
-        "kind": standing.kind,
-    }
+    facts = _facts(standing)
     return Decision(
-        Group.NEXT_72_HOURS if soon else Group.LATER,
+        Group.NEXT_72_HOURS if standing.starts_at - now <= SOON else Group.LATER,
         level,
         Reason(code, facts | extra),
         step,
         standing.event,
         standing.starts_at,
+        (Reason("event_in_short", facts), *why),
     )
+
+
+def _facts(standing: Standing) -> dict[str, Fact]:
+    return {
+        "event": standing.event,
+        "title": standing.title,
+        "kind": standing.kind,
+        "starts_at": standing.starts_at,
+        "placed": standing.placed,
+        "capacity": standing.capacity,
+        "time_zone": standing.time_zone,
+    }
 
 
 def _people_out(s: Standing, now: datetime) -> Decision | None:
@@ -151,10 +160,7 @@ def _people_out(s: Standing, now: datetime) -> Decision | None:
         return None
     late = s.clock_at is not None and now >= s.clock_at
     past_back = s.back_at is not None and now >= s.back_at
-    facts: dict[str, Fact] = {
-        "event": s.event,
-        "title": s.title,
-        "kind": s.kind,
+    facts = _facts(s) | {
         "n": s.out,
         "lead": s.lead,
         "back_at": s.back_at,
@@ -167,7 +173,8 @@ def _people_out(s: Standing, now: datetime) -> Decision | None:
         level, code = Level.STOP, "crew_out_where_closed"
         step = NextStep.ASK_AFTER_CREW
     due = s.back_at or s.ends_at
-    return Decision(Group.OUT_NOW, level, Reason(code, facts), step, s.event, due, s.land_stops)
+    why = (Reason("clock_of_crew", facts), *s.land_stops)
+    return Decision(Group.OUT_NOW, level, Reason(code, facts), step, s.event, due, why)
 
 
 def _time_is_over(s: Standing, now: datetime) -> Decision | None:
@@ -181,8 +188,7 @@ def _time_is_over(s: Standing, now: datetime) -> Decision | None:
 def _land(s: Standing, now: datetime) -> Decision | None:
     if not s.land_stops:
         return None
-    row = _row(s, now, (Level.STOP, "land_says_no", NextStep.SETTLE_LAND))
-    return _with(row, s.land_stops)
+    return _row(s, now, (Level.STOP, "land_says_no", NextStep.SETTLE_LAND), s.land_stops)
 
 
 def _draft(s: Standing, now: datetime) -> Decision | None:
@@ -205,21 +211,21 @@ def _lead(s: Standing, now: datetime) -> Decision | None:
     extra: dict[str, Fact] = {"asked": s.asked_lead, "best": s.best_lead, "lead": s.lead}
     if s.lead:
         what = (Level.STOP, "lead_not_cleared_on_day", NextStep.ASK_LEAD)
-    elif s.asked_lead:
+        return _row(s, now, what, s.stops, **extra)
+    if s.asked_lead:
         what = (Level.CAUTION, "lead_has_not_answered", NextStep.ASK_LEAD)
     elif s.best_lead:
         what = (Level.STOP, "event_without_lead", NextStep.ASK_LEAD)
     else:
         what = (Level.STOP, "no_lead_to_ask", NextStep.ASK_LEAD)
-    return _row(s, now, what, **extra)
+    return _row(s, now, what, (), **extra)
 
 
 def _crew(s: Standing, now: datetime) -> Decision | None:
     if not s.short or s.stage is Stage.DRAFT:
         return None
     level = Level.STOP if s.starts_at - now <= SOON else Level.CAUTION
-    row = _row(s, now, (level, "crew_short", NextStep.INVITE_CREW), n=s.short)
-    return _with(row, s.stops)
+    return _row(s, now, (level, "crew_short", NextStep.INVITE_CREW), s.stops, n=s.short)
 
 
 def _duty(s: Standing, now: datetime) -> Decision | None:
@@ -232,8 +238,7 @@ def _duty(s: Standing, now: datetime) -> Decision | None:
 def _other_stop(s: Standing, now: datetime) -> Decision | None:
     if not s.stops or s.stage is Stage.DRAFT:
         return None
-    row = _row(s, now, (Level.STOP, "check_says_stop", NextStep.SHOW_CHECK), n=len(s.stops))
-    return _with(row, s.stops)
+    return _row(s, now, (Level.STOP, "check_says_stop", NextStep.SHOW_CHECK), s.stops)
 
 
 def _can_be_ready(s: Standing, now: datetime) -> Decision | None:
@@ -241,12 +246,7 @@ def _can_be_ready(s: Standing, now: datetime) -> Decision | None:
         return None
     if s.starts_at - now > SOON or not s.kind.in_the_field:
         return None
-    row = _row(s, now, (Level.CAUTION, "can_be_ready", NextStep.MARK_READY))
-    return _with(row, s.cautions)
-
-
-def _with(row: Decision, why: tuple[Reason, ...]) -> Decision:
-    return Decision(row.group, row.level, row.headline, row.step, row.event, row.due_at, why)
+    return _row(s, now, (Level.CAUTION, "can_be_ready", NextStep.MARK_READY), s.cautions)
 
 
 @dataclass(frozen=True)
@@ -268,13 +268,18 @@ def unserved(ripe: Iterable[RipeSoon], now: datetime) -> list[Decision]:
             "population": r.population,
             "title": r.title,
             "day": r.best_day,
-            "percent": round(r.chance * 100),
+            "share": r.chance,
         }
         group = Group.NEXT_72_HOURS if r.best_at - now <= SOON else Group.LATER
-        reason = Reason("ready_without_event", facts)
         rows.append(
             Decision(
-                group, Level.CAUTION, reason, NextStep.CREATE_EVENT, None, r.best_at, facts=facts
+                group,
+                Level.CAUTION,
+                Reason("ready_without_event", facts),
+                NextStep.CREATE_EVENT,
+                None,
+                r.best_at,
+                (Reason("chance_on_best_day", facts),),
             )
         )
     return sorted(rows, key=lambda d: (d.due_at, str(d.headline.facts["title"])))

@@ -20,11 +20,13 @@ from roster.domain.reasons import Fact, Reason
 from roster.words import (
     access,
     crew,
+    decide,
     events,
     exchange,
     formats,
     general,
     land,
+    leads,
     papers,
     spots,
     terms,
@@ -34,7 +36,19 @@ from roster.words.catalogue import translator
 from roster.words.entry import Entry, Plural, Sentence
 
 log = logging.getLogger(__name__)
-SUBJECTS = (access, crew, events, exchange, general, land, papers, spots, training)
+SUBJECTS = (
+    access,
+    crew,
+    decide,
+    events,
+    exchange,
+    general,
+    land,
+    leads,
+    papers,
+    spots,
+    training,
+)
 
 
 @dataclass(frozen=True)

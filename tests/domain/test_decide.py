@@ -154,4 +154,4 @@ def test_a_population_ready_soon_without_an_event_asks_for_one():
     rows = unserved([later, soon], NOW)
     assert [(r.group, r.headline.facts["population"]) for r in rows] == [(SOON, 121), (LATER, 9)]
     assert rows[0].step is NextStep.CREATE_EVENT
-    assert rows[0].headline.facts["percent"] == 85
+    assert rows[0].why[0].facts["share"] == 0.846
