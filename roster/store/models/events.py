@@ -48,6 +48,7 @@ event = Table(
     Column("notes", Text, nullable=False, server_default=""),
     ref("duty_person", "person.id", null=True),
     ref("stand_in", "person.id", null=True),
+    Column("manager_told_on", Date),
     Column("n", Integer, nullable=False, server_default="0"),
     Column("sequence", Integer, nullable=False, server_default="0"),
     Column("crew_version", Integer, nullable=False, server_default="0"),

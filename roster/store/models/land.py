@@ -37,6 +37,7 @@ site = Table(
     Column("hospital_minutes", Integer),
     Column("manager", Text, nullable=False, server_default=""),
     Column("effort", Text, nullable=False, server_default=""),
+    Column("roads", Text, nullable=False, server_default=""),
     CheckConstraint("majority_age >= 18", name="majority_age"),
     CheckConstraint("lat BETWEEN -90 AND 90 AND lon BETWEEN -180 AND 180", name="on_earth"),
 )
@@ -97,6 +98,7 @@ permission = Table(
     Column("notice_days", Integer, nullable=False, server_default="0"),
     Column("report_due", Date),
     Column("may_name", Integer, nullable=False, server_default="0"),
+    Column("listed_permit", Text, nullable=False, server_default=""),
     Column("file", Text),
     ForeignKeyConstraint(
         ["site", "region"],
