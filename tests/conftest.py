@@ -29,7 +29,7 @@ def sqlite_template(tmp_path_factory: pytest.TempPathFactory) -> Sqlite:
 
 @pytest.fixture(scope="session")
 def postgres_template(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Postgres]:
-    """A migrated empty PostgreSQL database, made once and copied for each test."""
+    """A migrated empty PostgreSQL database, made once and emptied after each test."""
     made = Postgres.where_there_is_one(tmp_path_factory.mktemp("postgres"))
     if made is None:
         pytest.skip("PostgreSQL not found: set ROSTER_TEST_POSTGRES")

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import itertools
 import os
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
 import psycopg
@@ -74,12 +73,11 @@ class Sqlite:
 
 @dataclass
 class Postgres:
-    """A migrated PostgreSQL database to copy."""
+    """A migrated PostgreSQL database, emptied between tests."""
 
     server: str
     folder: Path
     template: str
-    numbers: Iterator[int] = field(default_factory=itertools.count)
 
     @classmethod
     def where_there_is_one(cls, folder: Path) -> Postgres | None:
@@ -103,14 +101,26 @@ class Postgres:
 
     @contextmanager
     def fresh(self, folder: Path, clock: Clock) -> Iterator[Flask]:
-        """An application on a copy, dropped afterwards."""
-        name = f"{self.template}_{next(self.numbers)}"
-        self.run(f"CREATE DATABASE {name} TEMPLATE {self.template}")
+        """An application on the database, emptied afterwards (a copy takes ten times as long)."""
         try:
-            with opened(self.url(name), folder, clock) as app:
+            with opened(self.url(self.template), folder, clock) as app:
                 yield app
         finally:
-            self.run(f"DROP DATABASE {name} WITH (FORCE)")
+            self.empty()
+
+    def empty(self) -> None:
+        """Take every row out again and start numbers anew."""
+        names = [t for t in db.metadata.tables if t != "journal_head"]
+        asked = " UNION ALL ".join(
+            f"SELECT '{t}' WHERE EXISTS (SELECT 1 FROM \"{t}\")"
+            for t in names  # noqa: S608 - our own table names
+        )
+        with psycopg.connect(self.url(self.template), autocommit=True) as connection:
+            full = [row[0] for row in connection.execute(asked.encode())]
+            if full:
+                listed = ", ".join(f'"{t}"' for t in full)
+                connection.execute(f"TRUNCATE {listed} RESTART IDENTITY CASCADE".encode())
+            connection.execute(b"UPDATE journal_head SET seq = 0, hash = ''")
 
     def close(self) -> None:
         """Drop the template."""

@@ -61,7 +61,7 @@ def made_up(column: Any) -> Any:
     for types, value in (
         ((BigInteger, Integer), 1),
         ((Float,), 1.5),
-        ((DateTime,), datetime(2027, 6, 20, 7, 0)),
+        ((DateTime,), datetime(2027, 6, 20, 7, 0)),  # noqa: DTZ001 - local time is kept without a zone
         ((Date,), DAY),
         ((LargeBinary,), b"bytes"),
     ):
