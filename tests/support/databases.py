@@ -112,8 +112,8 @@ class Postgres:
         """Take every row out again and start numbers anew."""
         names = [t for t in db.metadata.tables if t != "journal_head"]
         asked = " UNION ALL ".join(
-            f"SELECT '{t}' WHERE EXISTS (SELECT 1 FROM \"{t}\")"
-            for t in names  # noqa: S608 - our own table names
+            f"SELECT '{t}' WHERE EXISTS (SELECT 1 FROM \"{t}\")"  # noqa: S608 - our own names
+            for t in names
         )
         with psycopg.connect(self.url(self.template), autocommit=True) as connection:
             full = [row[0] for row in connection.execute(asked.encode())]
