@@ -18,10 +18,14 @@ _MONTHS: dict[str, tuple[str, ...]] = {
     "es": ("ene", "feb", "mar", "abr", "may", "jun", "jul", "ago", "sep", "oct", "nov", "dic"),
 }
 _NUMBERS: dict[str, tuple[str, ...]] = {
-    "en": ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-    + ("eleven", "twelve"),
-    "es": ("ninguno", "uno", "dos", "tres", "cuatro", "cinco", "seis", "siete", "ocho", "nueve")
-    + ("diez", "once", "doce"),
+    "en": (
+        *("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"),
+        *("eleven", "twelve"),
+    ),
+    "es": (
+        *("ninguno", "uno", "dos", "tres", "cuatro", "cinco", "seis", "siete", "ocho", "nueve"),
+        *("diez", "once", "doce"),
+    ),
 }
 _TO = mark("{first} to {last}")
 NO_BREAK = "\u00a0"
