@@ -63,8 +63,8 @@ class Permission:
     """What a land manager allows at one site; half-open days; None is "no ceiling was set".
 
     `taxa` maps a species to the most that may be taken over all events (None: no amount named).
-    A species that is not in it is not permitted. `listed_permit` is the number of the permit for
-    listed plants, where there is one.
+    A species that is not in it is not permitted. `papers` are codes of forms. `listed_permit` is
+    the number of the permit for listed plants, where there is one.
     """
 
     id: int
@@ -76,7 +76,7 @@ class Permission:
     people: int | None = None
     vehicles: int | None = None
     notice_days: int | None = None
-    papers: frozenset[int] = frozenset()
+    papers: frozenset[str] = frozenset()
     listed_permit: str = ""
 
     def __post_init__(self) -> None:
@@ -134,8 +134,8 @@ def permission_findings(permissions: Iterable[Permission], outing: Outing) -> li
     return sorted(found, key=lambda f: list(Level).index(f.level))
 
 
-def papers_demanded(permissions: Iterable[Permission], outing: Outing) -> frozenset[int]:
-    """The papers that each person must have signed for this land on these days."""
+def papers_demanded(permissions: Iterable[Permission], outing: Outing) -> frozenset[str]:
+    """Codes of the papers that each person must have signed for this land on these days."""
     in_force = [
         p for p in permissions if p.site == outing.site.id and p.holds_on(outing.first, outing.last)
     ]

@@ -8,6 +8,7 @@ from datetime import date
 from sqlalchemy import or_, select
 
 from roster.store.models.programme import programme, season, setting
+from roster.store.rows import made, made_or_none
 from roster.store.unit import Unit
 
 
@@ -65,7 +66,7 @@ class Programme:
                 season.c.from_on.desc(), season.c.id
             )
         )
-        return [SeasonRow(*row) for row in rows]
+        return [made(SeasonRow, row) for row in rows]
 
     def season_of(self, day: date) -> SeasonRow | None:
         """The season that holds a day, the newest if two do."""
@@ -75,7 +76,7 @@ class Programme:
             .order_by(season.c.from_on.desc())
             .limit(1)
         ).one_or_none()
-        return None if row is None else SeasonRow(*row)
+        return made_or_none(SeasonRow, row)
 
     def settings_on(self, day: date) -> dict[str, str]:
         """Every setting as it is in force on a day."""

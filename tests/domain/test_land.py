@@ -153,11 +153,11 @@ def test_what_is_permitted_is_said_with_its_last_day():
 
 def test_the_papers_are_those_of_the_permission_that_is_used():
     both = [
-        permission(papers=frozenset({11})),
-        permission(id=2, taxa={2: None}, papers=frozenset({12})),
+        permission(papers=frozenset({"agreement"})),
+        permission(id=2, taxa={2: None}, papers=frozenset({"release"})),
     ]
-    assert papers_demanded(both, outing()) == {11}
-    assert papers_demanded(both, outing(taxa=(BALSAMROOT, CAMAS))) == {11, 12}
+    assert papers_demanded(both, outing()) == {"agreement"}
+    assert papers_demanded(both, outing(taxa=(BALSAMROOT, CAMAS))) == {"agreement", "release"}
     assert papers_demanded(both, outing(first=date(2026, 6, 1), last=date(2026, 6, 1))) == set()
 
 
