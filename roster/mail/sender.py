@@ -7,10 +7,13 @@ from typing import Protocol
 
 
 class DeliveryError(Exception):
-    """The message did not leave; `for_good` when another try cannot help."""
+    """The message did not leave; `for_good` when another try cannot help.
 
-    def __init__(self, text: str, *, for_good: bool) -> None:
-        self.for_good = for_good
+    `unsure` when the line broke while it was being handed over: it may have arrived.
+    """
+
+    def __init__(self, text: str, *, for_good: bool, unsure: bool = False) -> None:
+        self.for_good, self.unsure = for_good, unsure
         super().__init__(text)
 
 

@@ -56,8 +56,10 @@ class SmtpSender:
         """Hand the message to the server."""
         to = recipient(message)
         sender = message["From"].addresses[0].addr_spec
+        handing_over = False
         try:
             with self._connected() as connection:
+                handing_over = True
                 connection.send_message(message, from_addr=sender, to_addrs=[to])
         except smtplib.SMTPRecipientsRefused as error:
             code, said = error.recipients[to]
@@ -68,7 +70,9 @@ class SmtpSender:
             raise DeliveryError(text, for_good=refused and error.smtp_code >= 500) from error
         except (smtplib.SMTPException, OSError) as error:
             # Not the text of the error: it may hold the address or what was sent
-            raise DeliveryError(type(error).__name__, for_good=False) from error
+            raise DeliveryError(
+                type(error).__name__, for_good=False, unsure=handing_over
+            ) from error
 
     def _connected(self) -> smtplib.SMTP:
         server = self._server

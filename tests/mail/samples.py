@@ -38,13 +38,14 @@ LINKS = {
 }
 FACTS: dict[Kind, dict[str, object]] = {
     Kind.SIGN_IN: {"code": "7H2K-9QWX", "minutes": 10},
-    Kind.INVITATION: {"role": "crew member"},
+    Kind.INVITATION: {"role": "crew member", "attached": True},
     Kind.UPDATE: {
+        "attached": True,
         "role": "crew member",
         "changes": [("Starts", "07:00", "06:00"), ("Meet", "Upper car park", "Lower gate")],
     },
-    Kind.CANCELLATION: {"why": "You asked us to take you off."},
-    Kind.CALL_OFF: {"why": "The road is closed by order of the county."},
+    Kind.CANCELLATION: {"why": "You asked us to take you off.", "attached": True},
+    Kind.CALL_OFF: {"why": "The road is closed by the county.", "attached": False},
     Kind.OFFERED_SPOT: {"until": "Mon 14 Jun, 18:00 PDT"},
     Kind.WAITING: {"line_no": 3},
     Kind.LEAD_ASKED: {"role": "lead", "until": "Mon 14 Jun, 18:00 PDT"},

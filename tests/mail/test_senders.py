@@ -36,7 +36,9 @@ class Box:
         self.answer = "250 OK"
 
     async def handle_DATA(self, server: Any, session: Any, envelope: Any) -> str:  # noqa: N802
-        if self.answer.startswith("250"):
+        if self.answer == "cut":
+            server.transport.close()
+        elif self.answer.startswith("250"):
             self.taken.append((envelope.mail_from, envelope.rcpt_tos, envelope.content))
         return self.answer
 
@@ -140,7 +142,14 @@ def test_a_refusal_for_good_differs_from_one_for_now(
 def test_a_server_that_is_not_there_is_tried_again_later() -> None:
     with pytest.raises(DeliveryError) as refused:
         SmtpSender(SmtpServer.parse("smtp+plain://localhost:1")).send(MESSAGE)
-    assert refused.value.for_good is False
+    assert (refused.value.for_good, refused.value.unsure) == (False, False)
+
+
+def test_a_line_that_breaks_while_handing_over_leaves_us_unsure(box: Box, plain_port: int) -> None:
+    box.answer = "cut"
+    with pytest.raises(DeliveryError) as refused:
+        SmtpSender(SmtpServer.parse(f"smtp+plain://localhost:{plain_port}")).send(MESSAGE)
+    assert (refused.value.for_good, refused.value.unsure) == (False, True)
 
 
 @pytest.mark.parametrize(
