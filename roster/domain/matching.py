@@ -45,16 +45,16 @@ class Rung(StrEnum):
 class Candidate:
     """What is known of one person as lead of one event on one day.
 
-    `minutes` one way; `reach_minutes` the farthest that they drive (None: not said);
-    `load` events this month, `per_month` the most they agreed to (None: not said);
-    `led_here` how often at this site, `close_events` others within eight days;
-    `busy_with` an event of theirs that overlaps, travel included.
+    `km` as the crow flies and `minutes` one way, None without a home place; `reach_minutes` the
+    farthest that they drive (None: not said); `load` events this month, `per_month` the most they
+    agreed to (None: not said); `led_here` how often at this site, `close_events` others within
+    eight days; `busy_with` an event of theirs on the day.
     """
 
     person: int
     name: str
-    km: float
-    minutes: int
+    km: float | None
+    minutes: int | None
     cleared: bool = True
     free: bool = True
     said_no: bool = False
@@ -77,9 +77,23 @@ class Candidate:
             return Rung.SAID_NO
         if not self.free or self.busy_with is not None:
             return Rung.NOT_FREE
-        if self.reach_minutes is not None and self.minutes > self.reach_minutes:
+        known = self.minutes is not None and self.reach_minutes is not None
+        if known and self.minutes > self.reach_minutes:  # type: ignore[operator]
             return Rung.OUT_OF_REACH
         return None
+
+    @property
+    def about_minutes(self) -> int | None:
+        """Minutes on the way, rounded up to ten: exact ones would tell where a person lives."""
+        return None if self.minutes is None else -(-self.minutes // 10) * 10
+
+    @property
+    def km_band(self) -> tuple[int, int] | None:
+        """The ten kilometres within which the distance lies, for the same reason."""
+        if self.km is None:
+            return None
+        low = int(self.km // 10) * 10
+        return (low, low + 10)
 
     @property
     def month_full(self) -> bool:
@@ -117,7 +131,7 @@ def rank(candidates: Iterable[Candidate]) -> Ranking:
             able.append(candidate)
         else:
             left_out.setdefault(rung, []).append(candidate)
-    nearest = min((c.minutes for c in able), default=0)
+    nearest = min((c.minutes for c in able if c.minutes is not None), default=None)
     matches = [Match(c, _for(c, nearest, len(able)), _against(c)) for c in able]
     matches.sort(key=_order)
     fallen = {r: tuple(sorted(left_out[r], key=_nearest)) for r in Rung if r in left_out}
@@ -126,14 +140,18 @@ def rank(candidates: Iterable[Candidate]) -> Ranking:
 
 def _order(match: Match) -> tuple[bool, int, int, int, str, int]:
     c = match.candidate
-    return (c.month_full, len(match.against), c.minutes, c.load, c.name, c.person)
+    return (c.month_full, len(match.against), _far(c), c.load, c.name, c.person)
 
 
 def _nearest(candidate: Candidate) -> tuple[int, str, int]:
-    return (candidate.minutes, candidate.name, candidate.person)
+    return (_far(candidate), candidate.name, candidate.person)
 
 
-def _for(c: Candidate, nearest: int, able: int) -> tuple[Reason, ...]:
+def _far(candidate: Candidate) -> int:
+    return 10**6 if candidate.minutes is None else candidate.minutes
+
+
+def _for(c: Candidate, nearest: int | None, able: int) -> tuple[Reason, ...]:
     reasons = []
     if c.led_here:
         reasons.append(Reason("led_here_before", {"n": c.led_here}))
@@ -141,8 +159,8 @@ def _for(c: Candidate, nearest: int, able: int) -> tuple[Reason, ...]:
         reasons.append(Reason("knows_taxon"))
     if c.first_aider:
         reasons.append(Reason("is_first_aider"))
-    if c.minutes == nearest and able > 1:
-        reasons.append(Reason("is_nearest", {"minutes": c.minutes}))
+    if c.minutes is not None and c.minutes == nearest and able > 1:
+        reasons.append(Reason("is_nearest", {"minutes": c.about_minutes}))
     if c.load == 0:
         reasons.append(Reason("none_this_month"))
     return tuple(reasons)
@@ -159,8 +177,10 @@ def _against(c: Candidate) -> tuple[Reason, ...]:
         reasons.append(
             Reason("many_in_a_row", {"nth": c.close_events + 1, "days": CLOSE_EVENTS_DAYS})
         )
-    if c.reach_minutes and c.minutes > NEAR_REACH_END * c.reach_minutes:
-        facts = {"minutes": c.minutes, "most": c.reach_minutes}
+    if c.minutes is None:
+        reasons.append(Reason("home_unknown"))
+    elif c.reach_minutes and c.minutes > NEAR_REACH_END * c.reach_minutes:
+        facts = {"minutes": c.about_minutes, "most": c.reach_minutes}
         reasons.append(Reason("near_reach_end", facts))
     if not c.knows_taxon:
         reasons.append(Reason("does_not_know_taxon"))
@@ -218,7 +238,7 @@ def _nobody_cleared(facts: LadderFacts, base: dict[str, Fact]) -> Reason:
 
 def _way(candidate: Candidate) -> dict[str, Fact]:
     return {
-        "minutes": candidate.minutes,
+        "minutes": candidate.about_minutes,
         "most": candidate.reach_minutes,
         "other": candidate.busy_with,
     }

@@ -34,6 +34,12 @@ SENTENCES: dict[str, Entry] = {
         rule=_LEADS,
         source=DEFAULT,
     ),
+    "home_unknown": Entry(
+        mark("home place not known"),
+        mark("Ask how far the drive would be, and record the home place."),
+        rule=_LEADS,
+        source=DEFAULT,
+    ),
     "does_not_know_taxon": Entry(
         mark("has not said to know the species"),
         mark("See that somebody on the crew knows the species and its look-alikes."),

@@ -121,9 +121,25 @@ def test_each_rung_tells_how_many_fell_and_the_nearest_way_out():
     assert codes(ladder) == ["all_said_no", "cleared_not_free", "cleared_out_of_reach"]
     assert [r.facts["n"] for r in ladder] == [1, 2, 1]
     assert (ladder[1].facts["name"], ladder[1].facts["other"]) == ("Busy", 419)
-    assert (ladder[2].facts["minutes"], ladder[2].facts["most"]) == (108, 60)
+    assert (ladder[2].facts["minutes"], ladder[2].facts["most"]) == (110, 60)
 
 
 @given(st.permutations([named(n, km=k) for n, k in zip("ABCDE", (9, 9, 30, 30, 4), strict=True)]))
 def test_the_ranking_does_not_depend_on_the_order_in_which_people_come(people):
     assert names(rank(people)) == ["E", "A", "B", "C", "D"]
+
+
+def test_a_person_without_a_home_place_comes_last_of_their_kind_and_says_so():
+    ranking = rank([Candidate(9, "Nowhere", None, None, knows_taxon=True), named("Near")])
+    assert names(ranking) == ["Near", "Nowhere"]
+    assert codes(ranking.matches[1].against) == ["home_unknown"]
+    assert ranking.matches[1].candidate.km_band is None
+    assert ranking.matches[1].candidate.about_minutes is None
+
+
+@pytest.mark.parametrize(
+    ("km", "band", "minutes"), [(9.9, (0, 10), 20), (10.0, (10, 20), 20), (50.0, (50, 60), 60)]
+)
+def test_what_is_shown_of_a_distance_does_not_locate_a_home(km, band, minutes):
+    assert named("Ana", km=km).km_band == band
+    assert named("Ana", km=km).about_minutes == minutes

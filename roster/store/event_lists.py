@@ -1,0 +1,188 @@
+"""Lists of events: filtered, sorted, paged; and what stands on To decide."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from datetime import date
+from typing import Any
+
+from sqlalchemy import ColumnElement, Select, and_, case, exists, func, or_, select
+
+from roster.store.event_values import EventFilter, EventLine, EventSort, StandingRow
+from roster.store.models.events import event, event_population, event_summary, lead_ask
+from roster.store.models.field import head_count
+from roster.store.models.land import site
+from roster.store.models.people import person
+from roster.store.models.programme import region
+from roster.store.rows import made
+from roster.store.unit import Unit
+
+_STAGES = ("draft", "open", "ready", "under_way", "done", "called_off")
+
+
+class EventLists:
+    """Many events at a time, each list in one or two statements."""
+
+    unit: Unit
+
+    def lines(self, wanted: EventFilter, *, offset: int, limit: int) -> tuple[list[EventLine], int]:
+        """One page of events and how many there are in all."""
+        conditions = _conditions(wanted)
+        rows = self.unit.run(
+            _lines().where(*conditions).order_by(*_order(wanted)).offset(offset).limit(limit)
+        )
+        count = (
+            select(func.count())
+            .select_from(event.join(site, site.c.id == event.c.site))
+            .where(*conditions)
+        )
+        total = int(self.unit.run(count).scalar_one())
+        return [made(EventLine, row) for row in rows], total
+
+    def days(self, of_regions: Collection[int] | None, first: date, last: date) -> list[date]:
+        """The days that have an event that is not called off, for the season's ruler."""
+        query = (
+            select(event.c.day)
+            .distinct()
+            .where(event.c.day.between(first, last), event.c.stage != "called_off")
+            .order_by(event.c.day)
+        )
+        if of_regions is not None:
+            query = query.where(event.c.region.in_(of_regions))
+        return list(self.unit.run(query).scalars())
+
+    def standings(
+        self, of_regions: Collection[int] | None, last: date, *, limit: int
+    ) -> list[StandingRow]:
+        """Events that are not over and begin by a day, or have people out; soonest first."""
+        out = _out().subquery()
+        query = (
+            select(
+                event.c.id.label("event"),
+                event.c.kind,
+                event.c.title,
+                event.c.stage,
+                event.c.date_state,
+                event.c.day,
+                event.c.starts_at,
+                event.c.ends_at,
+                event.c.time_zone,
+                event.c.capacity,
+                event.c.taken,
+                event.c.duty_person,
+                event.c.stand_in,
+                site.c.walk_out_minutes,
+                site.c.minutes_to_signal,
+                func.coalesce(event_summary.c.short, 0).label("short"),
+                func.coalesce(event_summary.c.leads, 0).label("leads"),
+                func.coalesce(event_summary.c.findings, "[]").label("findings"),
+                _name_of("agreed").label("lead_name"),
+                _name_of("asked").label("asked_name"),
+                func.coalesce(out.c.n, 0).label("out"),
+            )
+            .join(site, site.c.id == event.c.site)
+            .outerjoin(event_summary, event_summary.c.event == event.c.id)
+            .outerjoin(out, out.c.event == event.c.id)
+            .where(
+                or_(
+                    and_(event.c.stage.not_in(("done", "called_off")), event.c.day <= last),
+                    out.c.n > 0,
+                )
+            )
+            .order_by(event.c.day, event.c.id)
+            .limit(limit)
+        )
+        if of_regions is not None:
+            query = query.where(event.c.region.in_(of_regions))
+        return [made(StandingRow, row) for row in self.unit.run(query)]
+
+
+def _name_of(state: str) -> ColumnElement[Any]:
+    """The name of the person who agreed to lead, or was asked first."""
+    return (
+        select(person.c.name)
+        .join(lead_ask, lead_ask.c.person == person.c.id)
+        .where(lead_ask.c.event == event.c.id, lead_ask.c.role == "lead", lead_ask.c.state == state)
+        .order_by(lead_ask.c.id)
+        .limit(1)
+        .scalar_subquery()
+    )
+
+
+def _out() -> Select[Any]:
+    """How many people of each event were last counted out."""
+    last = select(func.max(head_count.c.id)).group_by(head_count.c.event, head_count.c.spot)
+    return (
+        select(head_count.c.event, func.count().label("n"))
+        .where(head_count.c.id.in_(last), head_count.c.way == "out")
+        .group_by(head_count.c.event)
+    )
+
+
+def _lines() -> Select[Any]:
+    return (
+        select(
+            event.c.id,
+            event.c.kind,
+            event.c.title,
+            site.c.name.label("site_name"),
+            region.c.name.label("region_name"),
+            event.c.stage,
+            event.c.date_state,
+            event.c.day,
+            event.c.last_day,
+            event.c.starts_at,
+            event.c.ends_at,
+            event.c.time_zone,
+            event.c.capacity,
+            event.c.taken,
+            func.coalesce(event_summary.c.short, 0).label("short"),
+            func.coalesce(event_summary.c.stops, 0).label("stops"),
+            func.coalesce(event_summary.c.cautions, 0).label("cautions"),
+            _name_of("agreed").label("lead_name"),
+        )
+        .join(site, site.c.id == event.c.site)
+        .join(region, region.c.id == event.c.region)
+        .outerjoin(event_summary, event_summary.c.event == event.c.id)
+    )
+
+
+def _tests(wanted: EventFilter) -> Iterator[ColumnElement[bool]]:
+    e = event.c
+    if wanted.regions is not None:
+        yield e.region.in_(wanted.regions)
+    if wanted.stages is not None:
+        yield e.stage.in_(wanted.stages)
+    if wanted.kind is not None:
+        yield e.kind == wanted.kind
+    if wanted.first is not None:
+        yield e.last_day >= wanted.first
+    if wanted.last is not None:
+        yield e.day <= wanted.last
+
+
+def _conditions(wanted: EventFilter) -> list[ColumnElement[bool]]:
+    e = event.c
+    found = list(_tests(wanted))
+    if wanted.site is not None:
+        found.append(e.site == wanted.site)
+    if wanted.population is not None:
+        there = event_population.c
+        found.append(exists().where(there.event == e.id, there.population == wanted.population))
+    if wanted.search:
+        part = f"%{wanted.search}%"
+        found.append(or_(e.title.ilike(part), site.c.name_key.like(part)))
+    return found
+
+
+def _order(wanted: EventFilter) -> list[Any]:
+    stage = case({name: i for i, name in enumerate(_STAGES)}, value=event.c.stage)
+    first: Any = {
+        EventSort.DAY: event.c.day,
+        EventSort.TITLE: func.lower(event.c.title),
+        EventSort.SITE: site.c.name_key,
+        EventSort.STAGE: stage,
+    }[wanted.sort]
+    turned = first.desc() if wanted.backwards else first
+    number = event.c.id.desc() if wanted.backwards else event.c.id
+    return [turned, number] if wanted.sort is EventSort.DAY else [turned, event.c.day, event.c.id]
