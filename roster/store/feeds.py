@@ -1,0 +1,265 @@
+"""Calendar feeds: their generations and revisions, what stands in them, and kept bytes."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import ColumnElement, Row, Select, and_, exists, func, or_, select, update
+
+from roster.store.models.events import event, event_revision, event_text, lead_ask, spot
+from roster.store.models.land import site
+from roster.store.models.messages import feed, feed_body
+from roster.store.models.people import person
+from roster.store.models.programme import region
+from roster.store.rows import made
+from roster.store.unit import Unit
+
+SHOWN = ("open", "ready", "under_way", "done", "called_off")
+LIVING = ("active", "paused")
+
+
+@dataclass(frozen=True)
+class FeedRow:
+    """One feed; `alive` is false when it was revoked or its person has left."""
+
+    id: int
+    kind: str
+    person: int | None
+    region: int | None
+    generation: int
+    revision: int
+    changed_at: datetime
+    last_used: datetime | None
+    alive: bool
+    language: str
+    name: str
+
+
+@dataclass(frozen=True)
+class CalendarEvent:
+    """An event as a calendar shows it; `role` is that of the feed's person, if it has one."""
+
+    id: int
+    uid: str
+    n: int
+    sequence: int
+    kind: str
+    title: str
+    site_name: str
+    meeting: str
+    stage: str
+    date_state: str
+    local_start: datetime
+    local_end: datetime
+    time_zone: str
+    starts_at: datetime
+    day: date
+    last_day: date
+    made_at: datetime
+    stamp: datetime
+    role: str = ""
+
+
+class Feeds:
+    """Reads and counts feeds; the kept bytes are derived and may be thrown away at any time."""
+
+    def __init__(self, unit: Unit) -> None:
+        self.unit = unit
+
+    def get(self, number: int) -> FeedRow | None:
+        """One feed, revoked or not."""
+        return self._feed(feed.c.id == number)
+
+    def of_person(self, number: int) -> FeedRow | None:
+        """A person's own feed."""
+        return self._feed(and_(feed.c.kind == "person", feed.c.person == number))
+
+    def of_region(self, number: int) -> FeedRow | None:
+        """A region's feed."""
+        return self._feed(and_(feed.c.kind == "region", feed.c.region == number))
+
+    def _feed(self, which: ColumnElement[bool]) -> FeedRow | None:
+        row = self.unit.run(
+            select(feed, person.c.state, person.c.language, person.c.name, region.c.name.label("r"))
+            .outerjoin(person, person.c.id == feed.c.person)
+            .outerjoin(region, region.c.id == feed.c.region)
+            .where(which)
+        ).one_or_none()
+        if row is None:
+            return None
+        alive = row.revoked_at is None and row.state in (None, *LIVING)
+        return FeedRow(
+            *(row.id, row.kind, row.person, row.region, row.generation, row.revision),
+            *(row.changed_at, row.last_used, alive, row.language or "en", row.name or row.r or ""),
+        )
+
+    def touch(self, people: Collection[int], of_region: int | None) -> None:
+        """Count up the feeds of these people (made where missing), of the region and the public."""
+        which: list[ColumnElement[bool]] = [feed.c.kind == "public"]
+        if people:
+            which.append(and_(feed.c.kind == "person", feed.c.person.in_(people)))
+        if of_region is not None:
+            which.append(and_(feed.c.kind == "region", feed.c.region == of_region))
+        done = self.unit.run(
+            update(feed)
+            .where(or_(*which))
+            .values(revision=feed.c.revision + 1, changed_at=self.unit.at)
+            .returning(feed.c.person)
+        )
+        known = {p for p in done.scalars() if p is not None}
+        for number in sorted(set(people) - known):
+            self.make(person=number)
+
+    def make(self, *, person: int | None = None, region: int | None = None) -> int:
+        """A new feed of a person, of a region, or (neither) the public one."""
+        kind = "person" if person else "region" if region else "public"
+        return self.unit.insert(
+            feed, kind=kind, person=person, region=region, changed_at=self.unit.at
+        )
+
+    def renew(self, number: int) -> int:
+        """Make the old address worthless and give the new generation."""
+        done = self.unit.run(
+            update(feed)
+            .where(feed.c.id == number)
+            .values(
+                generation=feed.c.generation + 1, revoked_at=None, last_used=None,
+                revision=feed.c.revision + 1, changed_at=self.unit.at,
+            )
+            .returning(feed.c.generation)
+        )  # fmt: skip
+        return int(done.scalar_one())
+
+    def revoke(self, number: int) -> None:
+        """End a feed: its address answers like one that never was."""
+        self.unit.run(update(feed).where(feed.c.id == number).values(revoked_at=self.unit.at))
+
+    def body(self, number: int, etag: str) -> bytes | None:
+        """The kept gzipped bytes under this tag."""
+        b = feed_body.c
+        return self.unit.run(select(b.bytes).where(b.feed == number, b.etag == etag)).scalar()
+
+    def keep_body(self, of: FeedRow, etag: str, content: bytes) -> None:
+        """Keep gzipped bytes in place of older ones."""
+        self.unit.run(feed_body.delete().where(feed_body.c.feed == of.id))
+        self.unit.run(
+            feed_body.insert().values(
+                feed=of.id, revision=of.revision, etag=etag, bytes=content, made_at=self.unit.at
+            )
+        )
+
+    def stale(self, used_since: datetime, limit: int) -> list[int]:
+        """Feeds that are read and whose kept bytes are missing or of an older revision."""
+        b = feed_body.c
+        rows = self.unit.run(
+            select(feed.c.id)
+            .outerjoin(feed_body, b.feed == feed.c.id)
+            .where(
+                feed.c.revoked_at.is_(None),
+                feed.c.last_used >= used_since,
+                or_(b.revision.is_(None), b.revision != feed.c.revision),
+            )
+            .order_by(feed.c.id)
+            .limit(limit)
+        )
+        return [int(n) for n in rows.scalars()]
+
+    def events_of_person(self, number: int, first: date, last: date) -> list[CalendarEvent]:
+        """Events where the person has a spot, or agreed to lead or collect data."""
+        s, a = spot.c, lead_ask.c
+        role_of_spot = (
+            select(s.role)
+            .where(s.event == event.c.id, s.person == number, s.state.in_(("placed", "came")))
+            .scalar_subquery()
+        )
+        role_of_ask = (
+            select(func.max(a.role))  # lead before data_collector
+            .where(a.event == event.c.id, a.person == number, a.state == "agreed")
+            .scalar_subquery()
+        )
+        role = func.coalesce(role_of_ask, role_of_spot)
+        mine = or_(
+            event.c.id.in_(
+                select(s.event).where(s.person == number, s.state.in_(("placed", "came")))
+            ),
+            event.c.id.in_(select(a.event).where(a.person == number, a.state == "agreed")),
+        )
+        return self._events(_events(role.label("role")).where(mine), first, last)
+
+    def events_of_region(self, number: int, first: date, last: date) -> list[CalendarEvent]:
+        """All published events of a region."""
+        return self._events(_events().where(event.c.region == number), first, last)
+
+    def open_events(self, first: date, last: date) -> list[CalendarEvent]:
+        """Events that anybody may know of: open or ready."""
+        wanted = _events().where(event.c.stage.in_(("open", "ready")))
+        return self._events(wanted, first, last)
+
+    def _events(self, wanted: Select[Any], first: date, last: date) -> list[CalendarEvent]:
+        rows = self.unit.run(
+            wanted.where(
+                event.c.stage.in_(SHOWN), event.c.last_day >= first, event.c.day < last
+            ).order_by(event.c.day, event.c.id)
+        )
+        return [_calendar_event(row) for row in rows]
+
+    def event(self, number: int) -> CalendarEvent | None:
+        """One event as calendars show it."""
+        row = self.unit.run(_events().where(event.c.id == number)).one_or_none()
+        return None if row is None else _calendar_event(row)
+
+    def texts(self, events: Collection[int], audience: str) -> dict[int, tuple[int, bytes]]:
+        """Kept VEVENT bytes by event: the revision they were made of, and the bytes."""
+        t = event_text.c
+        if not events:
+            return {}
+        rows = self.unit.run(
+            select(t.event, t.n, t.bytes).where(t.event.in_(events), t.audience == audience)
+        )
+        return {r.event: (r.n, r.bytes) for r in rows}
+
+    def keep_texts(self, number: int, n: int, texts: Mapping[str, bytes]) -> None:
+        """Keep the VEVENT bytes of an event for each audience, in place of older ones."""
+        self.unit.run(event_text.delete().where(event_text.c.event == number))
+        rows = [
+            {"event": number, "n": n, "audience": audience, "bytes": content}
+            for audience, content in texts.items()
+        ]
+        self.unit.run(event_text.insert(), rows)
+
+    def region_by_code(self, code: str) -> tuple[int, str] | None:
+        """Number and name of a region by its code or name."""
+        row = self.unit.run(
+            select(region.c.id, region.c.name).where(
+                or_(region.c.code == code, region.c.name == code)
+            )
+        ).first()
+        return None if row is None else (row.id, row.name)
+
+    def has_region(self, number: int) -> bool:
+        """Whether there is a region of that number."""
+        return bool(self.unit.run(select(exists().where(region.c.id == number))).scalar())
+
+
+def _events(*more: Any) -> Select[Any]:
+    columns = [
+        getattr(event.c, name)
+        for name in CalendarEvent.__dataclass_fields__
+        if name not in ("site_name", "stamp", "role")
+    ]
+    stamp = func.coalesce(event_revision.c.at, event.c.made_at).label("stamp")
+    return (
+        select(*columns, site.c.name.label("site_name"), stamp, *more)
+        .join(site, site.c.id == event.c.site)
+        .outerjoin(
+            event_revision,
+            and_(event_revision.c.event == event.c.id, event_revision.c.n == event.c.n),
+        )
+    )
+
+
+def _calendar_event(row: Row[Any]) -> CalendarEvent:
+    return made(CalendarEvent, row)
