@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from roster.domain.geo import great_circle_km
 from roster.domain.reasons import Fact, Reason
 
 ROAD_FACTOR = 1.4
 PAVED_KMH = 70
 UNPAVED_KMH = 40
+TOWN_KM = 15
 NEAR_REACH_END = 0.9
 """Above this share of their reach a person is "near the end" of it (our own default)."""
 CLOSE_EVENTS_DAYS = 8
@@ -29,6 +31,27 @@ def travel_minutes(km: float, *, unpaved: bool = False, drive_minutes: int | Non
         return drive_minutes
     exact = km * ROAD_FACTOR / (UNPAVED_KMH if unpaved else PAVED_KMH) * 60
     return int(-(-round(exact, 6) // 1))
+
+
+def nearest_town_minutes(said: str, home: tuple[float, float]) -> int | None:
+    """The drive minutes that a site says for the town where somebody lives, or None.
+
+    `said` is "Pullman 46.73,-117.18 35; Colfax 46.88,-117.36 20": name, latitude and longitude,
+    minutes. A home belongs to the nearest of these towns within 15 km.
+    """
+    found = []
+    for part in said.split(";"):
+        words = part.split()
+        if len(words) < 3:
+            continue
+        lat, _, lon = words[-2].partition(",")
+        try:
+            km = great_circle_km(float(lat), float(lon), *home)
+            found.append((km, int(words[-1])))
+        except ValueError:
+            continue
+    near = [pair for pair in found if pair[0] <= TOWN_KM]
+    return min(near)[1] if near else None
 
 
 class Rung(StrEnum):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import ColumnElement, Select, and_, case, exists, func, or_, select
@@ -17,6 +17,7 @@ from roster.store.models.programme import region
 from roster.store.rows import made
 from roster.store.unit import Unit
 
+_OVER = ("done", "called_off")
 _STAGES = ("draft", "open", "ready", "under_way", "done", "called_off")
 
 
@@ -50,6 +51,22 @@ class EventLists:
         if of_regions is not None:
             query = query.where(event.c.region.in_(of_regions))
         return list(self.unit.run(query).scalars())
+
+    def open_at(self, sites: Collection[int]) -> list[int]:
+        """Events at these sites that are neither done nor called off."""
+        rows = self.unit.run(
+            select(event.c.id)
+            .where(event.c.site.in_(sites), event.c.stage.not_in(_OVER))
+            .order_by(event.c.id)
+        )
+        return list(rows.scalars())
+
+    def open_between(self, start: datetime, end: datetime | None) -> list[int]:
+        """Events neither done nor called off that overlap a time (end None: for ever)."""
+        query = select(event.c.id).where(event.c.stage.not_in(_OVER), event.c.ends_at > start)
+        if end is not None:
+            query = query.where(event.c.starts_at < end)
+        return list(self.unit.run(query.order_by(event.c.day, event.c.id)).scalars())
 
     def standings(
         self, of_regions: Collection[int] | None, last: date, *, limit: int
@@ -85,7 +102,7 @@ class EventLists:
             .outerjoin(out, out.c.event == event.c.id)
             .where(
                 or_(
-                    and_(event.c.stage.not_in(("done", "called_off")), event.c.day <= last),
+                    and_(event.c.stage.not_in(_OVER), event.c.day <= last),
                     out.c.n > 0,
                 )
             )

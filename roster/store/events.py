@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Select, func, select, update
+from sqlalchemy import Select, func, select, union, update
 
 from roster.domain.errors import NotFound
 from roster.domain.events import DateState, Event, EventKind, Outcome, Stage
@@ -17,7 +17,9 @@ from roster.store.models.events import (
     event_day,
     event_population,
     event_revision,
+    lead_ask,
     override,
+    spot,
 )
 from roster.store.models.land import site
 from roster.store.models.people import person
@@ -168,6 +170,14 @@ class Events(EventLists):
         o = override.c
         rows = self.unit.run(select(o.rule, o.reason, o.by).where(o.event == number).order_by(o.id))
         return [(row.rule, row.reason, row.by) for row in rows]
+
+    def people_on(self, number: int) -> set[int]:
+        """Everybody who holds or waits for a spot, or agreed to a role."""
+        spots = select(spot.c.person).where(spot.c.event == number, spot.c.state != "withdrawn")
+        asked = select(lead_ask.c.person).where(
+            lead_ask.c.event == number, lead_ask.c.state == "agreed"
+        )
+        return set(self.unit.run(union(spots, asked)).scalars())
 
     def highest(self) -> int:
         """The highest event number so far, 0 before the first."""

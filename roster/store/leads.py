@@ -23,11 +23,12 @@ from sqlalchemy import (
     update,
 )
 
+from roster.domain.errors import NotFound
 from roster.store.lead_values import AskRow, Doing, LeadRow, Near, Reach
 from roster.store.models.events import event, event_population, lead_ask, spot
 from roster.store.models.land import population
 from roster.store.models.people import away, busy, free_rule, held, knows_taxon, person
-from roster.store.rows import made, made_or_none
+from roster.store.rows import made
 from roster.store.unit import Unit
 
 LIVE_SPOTS = ("placed", "offered", "came")
@@ -198,10 +199,12 @@ class Leads:
         rows = self.unit.run(_asks().where(lead_ask.c.event == number).order_by(lead_ask.c.id))
         return [made(AskRow, row) for row in rows]
 
-    def ask(self, number: int) -> AskRow | None:
-        """One question by its number, or None."""
+    def ask(self, number: int) -> AskRow:
+        """One question by its number; NotFound if there is none."""
         row = self.unit.run(_asks().where(lead_ask.c.id == number)).one_or_none()
-        return made_or_none(AskRow, row)
+        if row is None:
+            raise NotFound("link", number)
+        return made(AskRow, row)
 
     def answer(self, numbers: Sequence[int], state: str) -> int:
         """Bring questions to a state; how many were still open or agreed."""

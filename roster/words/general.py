@@ -36,6 +36,10 @@ SENTENCES: dict[str, Entry] = {
         mark("{value} is not a number that fits here."),
         mark("Write a whole number without a sign."),
     ),
+    "number_out_of_range": Entry(
+        mark("{value} is outside {least} to {most}."),
+        mark("Write a number from {least} to {most}."),
+    ),
     "bad_choice": Entry(
         mark("{value} is not one of the choices."),
         mark("Choose one of those that are listed."),

@@ -1,0 +1,297 @@
+"""Use cases of events: create a draft, open, mark ready, move, call off; start and close."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from uuid import uuid4
+from zoneinfo import ZoneInfo
+
+from roster.domain.errors import BadInput
+from roster.domain.event_times import span_to_utc, window_to_utc
+from roster.domain.events import (
+    Check,
+    DateState,
+    Event,
+    EventKind,
+    Move,
+    NothingTaken,
+    Outcome,
+    Override,
+    Stage,
+    checks_before,
+    move,
+)
+from roster.domain.people import Actor
+from roster.domain.reasons import Finding, Reason
+from roster.services import checks, crewcheck, invites, landcheck
+from roster.services.access import require, require_staff
+from roster.store.places import SiteRow
+from roster.store.plant_values import PopulationRow
+from roster.store.registry import Store
+from roster.store.transaction import write
+
+MINIMUM_WITH_COVERAGE = 3
+MINIMUM_WITHOUT = 4
+LONGEST_WINDOW = timedelta(days=60)
+
+
+@dataclass(frozen=True)
+class NewEvent:
+    """An event to create. Local times are those of the meeting point.
+
+    While the date is `expected`, they are the first day's start and the last day's end.
+    `minimum_crew` None means 3 where there is coverage, 4 where there is none, 1 for a training
+    or a meeting.
+    """
+
+    kind: EventKind
+    site: int
+    local_start: datetime
+    local_end: datetime
+    capacity: int
+    populations: tuple[int, ...] = ()
+    date_state: DateState = DateState.FIXED
+    title: str = ""
+    minimum_crew: int | None = None
+    vehicles: int = 0
+    meeting: str = ""
+    notes: str = ""
+    duty_person: int | None = None
+    stand_in: int | None = None
+
+
+def create_event(actor: Actor, new: NewEvent, operation: str | None = None) -> int:
+    """A new draft at a site, with its populations; gives its number."""
+
+    def body(store: Store) -> int:
+        site = store.places.site(new.site)
+        require_staff(store, site.region)
+        return _create(store, new, site)
+
+    return write(body, actor=actor, operation=operation)
+
+
+def _create(store: Store, new: NewEvent, site: SiteRow) -> int:
+    season = store.programme.season_of(new.local_start.date())
+    if season is None:
+        day = new.local_start.date()
+        raise BadInput("local_start", day, Reason("no_season_then", {"day": day}))
+    populations = [store.places.population(p, season.id) for p in dict.fromkeys(new.populations)]
+    _check_populations(new, site, populations)
+    start, end = _instants(new, site.time_zone)
+    coverage = site.minutes_to_signal == 0
+    number = store.events.add(
+        [p.id for p in populations],
+        _possible_days(new),
+        uid=str(uuid4()),
+        kind=new.kind.value,
+        title=checks.text("title", new.title or _title(new.kind, site, populations)),
+        season=season.id,
+        site=site.id,
+        region=site.region,
+        stage=Stage.DRAFT.value,
+        date_state=new.date_state.value,
+        capacity=checks.whole("capacity", new.capacity, 1, 500),
+        minimum_crew=checks.whole("minimum_crew", _minimum(new, coverage), 1, 50),
+        coverage=int(coverage),
+        vehicles=checks.whole("vehicles", new.vehicles, 0, 100),
+        local_start=new.local_start,
+        local_end=new.local_end,
+        time_zone=site.time_zone,
+        starts_at=start,
+        ends_at=end,
+        day=new.local_start.date(),
+        last_day=new.local_end.date(),
+        meeting=checks.text("meeting", new.meeting or site.meeting, most=500),
+        notes=checks.text("notes", new.notes, most=4000, needed=False),
+        duty_person=new.duty_person,
+        stand_in=new.stand_in,
+        made_at=store.unit.at,
+    )
+    store.events.revise(number, "created")
+    after = {"day": new.local_start.date(), "site": site.name, "kind": new.kind.value}
+    store.unit.note("created", "event", number, region=site.region, after=after)
+    crewcheck.refresh(store, number)
+    return number
+
+
+def _check_populations(new: NewEvent, site: SiteRow, populations: Sequence[PopulationRow]) -> None:
+    if new.kind.in_the_field and not populations:
+        raise BadInput("populations", "", Reason("event_needs_population"))
+    for p in populations:
+        if p.site != site.id:
+            facts = {"population": p.title, "site": site.name}
+            raise BadInput("populations", p.id, Reason("population_elsewhere", facts))
+
+
+def _instants(new: NewEvent, time_zone: str) -> tuple[datetime, datetime]:
+    if new.date_state is DateState.FIXED:
+        return span_to_utc(new.local_start, new.local_end, time_zone)
+    if new.local_end - new.local_start > LONGEST_WINDOW:
+        facts = {"days": LONGEST_WINDOW.days}
+        raise BadInput("local_end", new.local_end, Reason("window_too_long", facts))
+    return window_to_utc(new.local_start, new.local_end, time_zone)
+
+
+def _possible_days(new: NewEvent) -> list[date]:
+    if new.date_state is DateState.FIXED:
+        return []
+    first = new.local_start.date()
+    return [first + timedelta(days=i) for i in range((new.local_end.date() - first).days + 1)]
+
+
+def _minimum(new: NewEvent, coverage: bool) -> int:
+    if new.minimum_crew is not None:
+        return new.minimum_crew
+    if not new.kind.in_the_field:
+        return 1
+    return MINIMUM_WITH_COVERAGE if coverage else MINIMUM_WITHOUT
+
+
+def _title(kind: EventKind, site: SiteRow, populations: Sequence[PopulationRow]) -> str:
+    plants = dict.fromkeys(p.common_name or p.taxon_name for p in populations)
+    named = " and ".join(plants) or {"training": "Training", "meeting": "Meeting"}.get(kind, "")
+    return f"{named} at {site.name}"[:200]
+
+
+def _findings(store: Store, event: Event, to: Stage) -> list[Finding]:
+    """The findings that this move needs; the crew check has the land's in it."""
+    needed = checks_before(event.kind, to)
+    if Check.CREW in needed:
+        return list(crewcheck.findings_in(store, event.id))
+    return landcheck.findings_in(store, event.id) if Check.LAND in needed else []
+
+
+def _today(store: Store, event: Event) -> date:
+    return store.unit.at.astimezone(ZoneInfo(event.time_zone)).date()
+
+
+def _bring(store: Store, event: Event, wanted: Move, findings: Sequence[Finding], what: str) -> int:
+    """Check the move, make it, keep a revision and the journal row; gives the revision."""
+    overrides = [Override(rule, why) for rule, why, _ in store.events.overrides(event.id)]
+    move(event, wanted, findings, overrides)
+    columns: dict[str, object] = {}
+    if wanted.to is Stage.CALLED_OFF:
+        columns["called_off_why"] = wanted.why.strip()
+    if wanted.to is Stage.UNDER_WAY:
+        columns["begun_at"] = store.unit.at
+    if wanted.to is Stage.DONE:
+        columns |= {
+            "outcome": wanted.outcome.value if wanted.outcome else None,
+            "outcome_why": wanted.nothing_taken.value if wanted.nothing_taken else None,
+            "closed_at": store.unit.at,
+        }
+    store.events.set_stage(event.id, wanted.to, **columns)
+    n = store.events.revise(event.id, wanted.why.strip() or what)
+    store.unit.note(
+        what,
+        "event",
+        event.id,
+        region=event.region,
+        before={"stage": event.stage.value},
+        after={"stage": wanted.to.value, "why": wanted.why.strip() or None},
+    )
+    return n
+
+
+def open_event(actor: Actor, event_id: int, operation: str | None = None) -> int:
+    """Open a draft for sign-up if the land allows it; gives the event's number."""
+
+    def body(store: Store) -> int:
+        event = _held(store, event_id)
+        wanted = Move(Stage.OPEN, _today(store, event))
+        n = _bring(store, event, wanted, _findings(store, event, Stage.OPEN), "opened")
+        crewcheck.refresh(store, event_id)
+        invites.event_changed(store, event_id, n, "opened")
+        return event_id
+
+    return write(body, actor=actor, operation=operation)
+
+
+def mark_ready(actor: Actor, event_id: int, operation: str | None = None) -> int:
+    """Mark an open event ready if land and crew allow it; gives the event's number."""
+
+    def body(store: Store) -> int:
+        event = _held(store, event_id)
+        wanted = Move(Stage.READY, _today(store, event))
+        _bring(store, event, wanted, _findings(store, event, Stage.READY), "marked_ready")
+        crewcheck.refresh(store, event_id)
+        return event_id
+
+    return write(body, actor=actor, operation=operation)
+
+
+def call_off(actor: Actor, event_id: int, why: str, operation: str | None = None) -> int:
+    """Call an event off; everybody on it is told why. Gives the event's number."""
+    told = checks.text("why", why, most=500, needed=False)
+
+    def body(store: Store) -> int:
+        event = _held(store, event_id)
+        wanted = Move(Stage.CALLED_OFF, _today(store, event), told)
+        n = _bring(store, event, wanted, (), "called_off")
+        open_asks = [a for a in store.leads.asks(event_id) if a.state == "asked"]
+        store.leads.answer([a.id for a in open_asks], "lapsed")
+        _no_longer_busy(store, event_id)
+        crewcheck.refresh(store, event_id)
+        invites.event_changed(store, event_id, n, "called_off")
+        return event_id
+
+    return write(body, actor=actor, operation=operation)
+
+
+def answer_for_stop(
+    actor: Actor, event_id: int, code: str, reason: str, operation: str | None = None
+) -> int:
+    """Go on although one finding says stop, with a reason; gives the event's number.
+
+    Whether that stop may be answered for at all is said by the next move.
+    """
+    told = checks.text("reason", reason, most=500)
+
+    def body(store: Store) -> int:
+        event = _held(store, event_id)
+        store.events.add_override(event_id, code, told)
+        after = {"finding": code, "reason": told}
+        store.unit.note("overrode", "event", event_id, region=event.region, after=after)
+        return event_id
+
+    return write(body, actor=actor, operation=operation)
+
+
+def start_in(store: Store, event_id: int, findings: Sequence[Finding]) -> int:
+    """Inside another use case: bring a ready event under way; gives the revision.
+
+    `findings` are land, crew (on who came) and briefing; the caller has checked who acts.
+    """
+    event = store.events.locked(event_id)
+    return _bring(store, event, Move(Stage.UNDER_WAY, _today(store, event)), findings, "started")
+
+
+def close_in(
+    store: Store,
+    event_id: int,
+    findings: Sequence[Finding],
+    ending: tuple[Outcome | None, NothingTaken | None] = (None, None),
+) -> int:
+    """Inside another use case: close an event under way with its outcome; gives the revision.
+
+    `findings` are those of the head count (everybody in, each minor handed over).
+    """
+    event = store.events.locked(event_id)
+    outcome, nothing = ending
+    wanted = Move(Stage.DONE, _today(store, event), "", outcome, nothing)
+    return _bring(store, event, wanted, findings, "closed")
+
+
+def _held(store: Store, event_id: int) -> Event:
+    """The event locked, for staff of its region."""
+    event = store.events.locked(event_id)
+    require(store, "event", event_id, "staff")
+    return event
+
+
+def _no_longer_busy(store: Store, event_id: int) -> None:
+    people = {a.person for a in store.leads.asks(event_id)} | store.events.people_on(event_id)
+    store.spots.refresh_busy(sorted(people))
