@@ -45,7 +45,8 @@ class NextStep(StrEnum):
 class Standing:
     """One event as To decide sees it (a derived summary, no names of crew).
 
-    `stops` and `cautions` are the crew check's reasons now; `best_lead` the first of the ranking;
+    `stops` and `cautions` are the crew check's reasons now; `best_lead` the first of the ranking,
+    empty if there is none, None if nobody has looked;
     `out` how many have been counted out and not in; `back_at` when they are expected, `clock_at`
     from when they count as late.
     """
@@ -65,7 +66,7 @@ class Standing:
     lead: str = ""
     lead_cleared: bool = True
     asked_lead: str = ""
-    best_lead: str = ""
+    best_lead: str | None = None
     stops: tuple[Reason, ...] = ()
     cautions: tuple[Reason, ...] = ()
     land_stops: tuple[Reason, ...] = ()
@@ -214,10 +215,11 @@ def _lead(s: Standing, now: datetime) -> Decision | None:
         return _row(s, now, what, s.stops, **extra)
     if s.asked_lead:
         what = (Level.CAUTION, "lead_has_not_answered", NextStep.ASK_LEAD)
-    elif s.best_lead:
+    elif s.best_lead is None:
         what = (Level.STOP, "event_without_lead", NextStep.ASK_LEAD)
     else:
-        what = (Level.STOP, "no_lead_to_ask", NextStep.ASK_LEAD)
+        code = "lead_can_be_asked" if s.best_lead else "no_lead_to_ask"
+        what = (Level.STOP, code, NextStep.ASK_LEAD)
     return _row(s, now, what, (), **extra)
 
 

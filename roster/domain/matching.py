@@ -6,8 +6,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from math import acos, atan2, degrees, hypot
 
-from roster.domain.geo import great_circle_km
+from roster.domain.geo import EARTH_KM, great_circle_km
 from roster.domain.reasons import Fact, Reason
 
 ROAD_FACTOR = 1.4
@@ -31,6 +32,16 @@ def travel_minutes(km: float, *, unpaved: bool = False, drive_minutes: int | Non
         return drive_minutes
     exact = km * ROAD_FACTOR / (UNPAVED_KMH if unpaved else PAVED_KMH) * 60
     return int(-(-round(exact, 6) // 1))
+
+
+def km_of_cosine(cosine: float) -> float:
+    """Great-circle km between two unit vectors whose dot product this is."""
+    return EARTH_KM * acos(max(-1.0, min(1.0, cosine)))
+
+
+def place_of(x: float, y: float, z: float) -> tuple[float, float]:
+    """Latitude and longitude in degrees of a unit vector."""
+    return degrees(atan2(z, hypot(x, y))), degrees(atan2(y, x))
 
 
 def nearest_town_minutes(said: str, home: tuple[float, float]) -> int | None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from calendar import monthrange
 from dataclasses import dataclass
 from datetime import date, timedelta
-from math import acos
 
 from roster.domain import geo
 from roster.domain.matching import (
@@ -15,7 +14,9 @@ from roster.domain.matching import (
     Match,
     Ranking,
     Rung,
+    km_of_cosine,
     nearest_town_minutes,
+    place_of,
     rank,
     travel_minutes,
     why_nobody,
@@ -127,7 +128,7 @@ def _candidate(
 ) -> Candidate:
     dot, row = one
     day, person = event.day, row.person
-    km = None if dot is None else _km(dot)
+    km = None if dot is None else km_of_cosine(dot)
     theirs = known.doing.get(person, [])
     week = timedelta(days=CLOSE_EVENTS_DAYS)
     eve = day - timedelta(days=1)
@@ -150,14 +151,10 @@ def _candidate(
     )
 
 
-def _km(dot: float) -> float:
-    return geo.EARTH_RADIUS_KM * acos(max(-1.0, min(1.0, dot)))
-
-
 def _minutes(row: LeadRow, site: SiteRow, km: float | None) -> int | None:
     if km is None or row.x is None or row.y is None or row.z is None:
         return None
-    home = geo.lat_lon_of(row.x, row.y, row.z)
+    home = place_of(row.x, row.y, row.z)
     drive = nearest_town_minutes(site.drive_minutes or "", home)
     return travel_minutes(km, unpaved=bool(site.unpaved), drive_minutes=drive)
 

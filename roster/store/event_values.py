@@ -136,7 +136,7 @@ class StandingRow:
     asked_name: str | None
     out: int
 
-    def standing(self, best_lead: str = "") -> Standing:
+    def standing(self, best_lead: str | None = None) -> Standing:
         """The same as the rules know it; back and clock times are left to `event_times`."""
         stops, cautions, land = split_findings(self.findings)
         return Standing(

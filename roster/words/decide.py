@@ -92,6 +92,12 @@ SENTENCES: dict[str, Entry] = {
     ),
     "event_without_lead": Entry(
         mark("Event {event} has no lead"),
+        mark("See who can lead"),
+        rule=_LEAD,
+        source=DEFAULT,
+    ),
+    "lead_can_be_asked": Entry(
+        mark("Event {event} has no lead; {best} is cleared, free and first of the list"),
         mark("Ask {best} to lead"),
         rule=_LEAD,
         source=DEFAULT,

@@ -89,8 +89,9 @@ def test_the_next_72_hours_end_after_72_hours(days, group):
             Level.CAUTION,
             NextStep.FIX_DAY,
         ),
-        ({"lead": "", "best_lead": "Bo"}, "event_without_lead", Level.STOP, NextStep.ASK_LEAD),
-        ({"lead": ""}, "no_lead_to_ask", Level.STOP, NextStep.ASK_LEAD),
+        ({"lead": "", "best_lead": "Bo"}, "lead_can_be_asked", Level.STOP, NextStep.ASK_LEAD),
+        ({"lead": "", "best_lead": ""}, "no_lead_to_ask", Level.STOP, NextStep.ASK_LEAD),
+        ({"lead": ""}, "event_without_lead", Level.STOP, NextStep.ASK_LEAD),
         (
             {"lead": "", "asked_lead": "Bo"},
             "lead_has_not_answered",

@@ -7,7 +7,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from roster.domain.matching import Candidate, LadderFacts, Rung, rank, travel_minutes, why_nobody
+from roster.domain.geo import great_circle_km, unit_vector
+from roster.domain.matching import (
+    Candidate,
+    LadderFacts,
+    Rung,
+    km_of_cosine,
+    nearest_town_minutes,
+    place_of,
+    rank,
+    travel_minutes,
+    why_nobody,
+)
 
 FACTS = LadderFacts(418, date(2027, 6, 20), "lead", holders=23)
 
@@ -143,3 +154,27 @@ def test_a_person_without_a_home_place_comes_last_of_their_kind_and_says_so():
 def test_what_is_shown_of_a_distance_does_not_locate_a_home(km, band, minutes):
     assert named("Ana", km=km).km_band == band
     assert named("Ana", km=km).about_minutes == minutes
+
+
+def test_the_cosine_of_two_places_gives_their_great_circle_distance():
+    pullman, odessa = (46.73, -117.18), (47.33, -118.69)
+    cosine = sum(a * b for a, b in zip(unit_vector(*pullman), unit_vector(*odessa), strict=True))
+    assert km_of_cosine(cosine) == pytest.approx(great_circle_km(*pullman, *odessa), abs=1e-6)
+    assert place_of(*unit_vector(*odessa)) == pytest.approx(odessa)
+    assert km_of_cosine(1.0000000001) == 0
+
+
+SAID = "Pullman 46.73,-117.18 35; Colfax 46.88,-117.36 20; road open from May"
+
+
+@pytest.mark.parametrize(
+    ("home", "minutes"),
+    [((46.74, -117.17), 35), ((46.87, -117.35), 20), ((46.0, -118.3), None)],
+    ids=["in Pullman", "in Colfax", "in neither"],
+)
+def test_the_minutes_that_a_site_says_for_a_town_hold_for_who_lives_there(home, minutes):
+    assert nearest_town_minutes(SAID, home) == minutes
+
+
+def test_nothing_said_means_no_minutes():
+    assert nearest_town_minutes("", (46.7, -117.2)) is None
