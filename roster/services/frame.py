@@ -17,6 +17,7 @@ class Frame:
     """Name of the programme, its today, the abbreviation of its zone, the season (or None)."""
 
     programme: str
+    time_zone: str | None
     today: date
     zone_name: str
     season: SeasonRow | None
@@ -32,6 +33,7 @@ def now() -> Frame:
         return found, store.programme.season_of(day)
 
     programme, season = read(body)
-    here = formats.local(at, programme.time_zone if programme else None)
+    zone = programme.time_zone if programme else None
+    here = formats.local(at, zone)
     name = programme.name if programme else ""
-    return Frame(name, here.date(), formats.abbreviation(here), season)
+    return Frame(name, zone, here.date(), formats.abbreviation(here), season)

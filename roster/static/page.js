@@ -51,6 +51,13 @@
     for (const form of document.forms) delete form.dataset.sent;
   });
 
+  /* the secret of a mailed link stands after #, so that no server log ever holds it */
+  const fromFragment = document.querySelector("[data-from-fragment]");
+  if (fromFragment && location.hash.length > 1) {
+    fromFragment.value = location.hash.slice(1);
+    history.replaceState(null, "", location.pathname);
+  }
+
   /* copy a shown address */
   document.addEventListener("click", (event) => {
     const button = event.target.closest("[data-copy]");

@@ -47,6 +47,24 @@ class Access:
         )
         return tuple(Grant(StaffRole(r.role), r.region, r.from_on, r.until_on) for r in rows)
 
+    def event_to_lead(self, number: int, first: date, last: date) -> int | None:
+        """The next event between two days (both inclusive) that the person agreed to lead."""
+        found = self.unit.run(
+            select(event.c.id)
+            .join(lead_ask, lead_ask.c.event == event.c.id)
+            .where(
+                lead_ask.c.person == number,
+                lead_ask.c.role == "lead",
+                lead_ask.c.state == "agreed",
+                event.c.stage.in_(("open", "ready", "under_way")),
+                event.c.day <= last,
+                event.c.last_day >= first,
+            )
+            .order_by(event.c.starts_at, event.c.id)
+            .limit(1)
+        ).scalar()
+        return None if found is None else int(found)
+
     def relations(self, actor: Actor, kind: str, number: int) -> frozenset[str] | None:
         """How the actor stands to one object, or None when there is no such object.
 

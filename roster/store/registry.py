@@ -21,12 +21,14 @@ if TYPE_CHECKING:
     from roster.store.job_runs import JobRuns
     from roster.store.journal import Journal
     from roster.store.leads import Leads
+    from roster.store.links import Links
     from roster.store.operations import Operations
     from roster.store.outbox import Outbox
     from roster.store.papers import Papers
     from roster.store.people import People
     from roster.store.places import Places
     from roster.store.programme import Programme
+    from roster.store.sessions import Sessions
     from roster.store.spots import Spots
     from roster.store.summary import Summaries
     from roster.store.training import Training
@@ -40,10 +42,24 @@ class Store:
 
     @cached_property
     def access(self) -> Access:
-        """Sessions, sign-ins, links, who the actor is."""
+        """Who the actor is, and how the actor stands to an object."""
         from roster.store.access import Access
 
         return Access(self.unit)
+
+    @cached_property
+    def sessions(self) -> Sessions:
+        """Sessions and sign-ins."""
+        from roster.store.sessions import Sessions
+
+        return Sessions(self.unit)
+
+    @cached_property
+    def links(self) -> Links:
+        """Mailed links."""
+        from roster.store.links import Links
+
+        return Links(self.unit)
 
     @cached_property
     def programme(self) -> Programme:

@@ -15,6 +15,7 @@ PAGE_MODULES = [
     "roster.web.public.health",
     "roster.web.public.feeds",
     "roster.web.public.links",
+    "roster.web.public.enter",
     "roster.web.public.development",
     "roster.web.coordinator.decide",
     "roster.web.coordinator.events",

@@ -14,9 +14,9 @@ from werkzeug.wrappers import Response
 from roster.config import Config
 from roster.domain.people import ANONYMOUS, Actor, ActorKind
 from roster.services import access as rules
+from roster.web.cookies import session_token
 
 csrf = CSRFProtect()
-SESSION_COOKIE = "roster_session"
 F = TypeVar("F", bound=Callable[..., Any])
 
 
@@ -82,7 +82,7 @@ def wire(app: Flask, config: Config) -> None:
         if rule.development and not config.development:
             abort(404)
         if request.endpoint != "static":
-            g.actor = rules.actor_of_session(request.cookies.get(SESSION_COOKIE))
+            g.actor = rules.actor_of_session(session_token())
         return _verdict(rule)
 
 

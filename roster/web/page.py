@@ -141,6 +141,7 @@ def _frame_of(asking: Actor) -> dict[str, Any]:
         "programme": found.programme,
         "today": found.today,
         "zone_name": found.zone_name,
+        "programme_zone": found.time_zone,
         "season_ruler": ruler,
         "nav": navigation.items(asking),
         "who": navigation.who(asking, language()),
@@ -151,6 +152,7 @@ def bare_frame(now: datetime) -> dict[str, Any]:
     """The frame of a page that must come even when the database does not answer."""
     today: date = now.date()
     return {"language": language(), "programme": "", "today": today, "zone_name": "UTC",
+            "programme_zone": None,
             "season_ruler": None, "nav": [], "who": ""}  # fmt: skip
 
 

@@ -1,0 +1,36 @@
+"""How often something was asked for in a window of time: one guarded row a key and window."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import Connection, delete
+from sqlalchemy.dialects import postgresql, sqlite
+
+from roster.store.models.access import rate
+from roster.store.notes import note
+
+
+def counted(key: str, at: datetime, seconds: int) -> int:
+    """Count one more of `key` in the window that `at` lies in; gives the count with this one."""
+    window = int(at.timestamp()) // seconds
+    found: list[int] = []
+
+    def body(connection: Connection) -> None:
+        dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
+        statement = dialect.insert(rate).values(key=key, window=window, count=1)
+        statement = statement.on_conflict_do_update(
+            index_elements=[rate.c.key, rate.c.window], set_={"count": rate.c.count + 1}
+        ).returning(rate.c.count)
+        found.append(int(connection.execute(statement).scalar_one()))
+
+    note(body)
+    return found[-1]
+
+
+def swept(before: int, like: str) -> int:
+    """Take away the windows of a kind that ended; gives how many rows went."""
+    gone: list[int] = []
+    old = delete(rate).where(rate.c.key.startswith(like, autoescape=True), rate.c.window < before)
+    note(lambda connection: gone.append(connection.execute(old).rowcount))
+    return gone[-1]
