@@ -231,11 +231,11 @@ def call_off(actor: Actor, event_id: int, why: str, operation: str | None = None
         event = _held(store, event_id)
         wanted = Move(Stage.CALLED_OFF, _today(store, event), told)
         n = _bring(store, event, wanted, (), "called_off")
+        invites.event_changed(store, event_id, n, "called_off")
         open_asks = [a for a in store.leads.asks(event_id) if a.state == "asked"]
         store.leads.answer([a.id for a in open_asks], "lapsed")
         _no_longer_busy(store, event_id)
         crewcheck.refresh(store, event_id)
-        invites.event_changed(store, event_id, n, "called_off")
         return event_id
 
     return write(body, actor=actor, operation=operation)

@@ -16,8 +16,40 @@ from roster.domain.reasons import Reason
 from roster.domain.zones import Zone
 from roster.services import checks
 from roster.services.access import require, require_coordinator, require_staff
+from roster.services.plants import (
+    NewCalendar,
+    NewPopulation,
+    NewTaxon,
+    SiteCheck,
+    add_calendar,
+    add_population,
+    add_taxon,
+    record_site_check,
+)
 from roster.store.registry import Store
 from roster.store.transaction import write
+
+__all__ = [
+    "NewCalendar",
+    "NewClosure",
+    "NewPermission",
+    "NewPopulation",
+    "NewSite",
+    "NewTaxon",
+    "SiteCheck",
+    "add_calendar",
+    "add_closure",
+    "add_ecoregion",
+    "add_permission",
+    "add_population",
+    "add_programme",
+    "add_region",
+    "add_season",
+    "add_site",
+    "add_taxon",
+    "add_zone",
+    "record_site_check",
+]
 
 
 @dataclass(frozen=True)

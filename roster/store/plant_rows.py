@@ -172,6 +172,21 @@ class PlantRows:
         )
         return [made(ObservationRow, row) for row in rows]
 
+    def end_observation(self, of_population: int, number: int, why: str) -> int:
+        """End a site check of a population; 1 if it was still open, else 0."""
+        o = observation.c
+        mine = self.unit.run(
+            select(o.id).where(o.id == number, o.population == of_population, o.ended_at.is_(None))
+        ).scalars()
+        return self.unit.end(observation, list(mine), why)
+
+    def populations_of_taxon(self, number: int) -> list[int]:
+        """The numbers of all populations of a species."""
+        rows = self.unit.run(
+            select(population.c.id).where(population.c.taxon == number).order_by(population.c.id)
+        )
+        return list(rows.scalars())
+
     def put_window(self, of_population: int, season: int, **values: Any) -> None:
         """The derived ready window of a population in a season, in place of the old one."""
         c = ready_window.c
@@ -218,6 +233,7 @@ _POPULATION: Sequence[Any] = (
     taxon.c.common_name,
     taxon.c.listed,
     taxon.c.rare,
+    taxon.c.hold_days.label("taxon_hold_days"),
     population.c.zone,
     zone.c.label.label("zone_label"),
     ecoregion.c.number.label("ecoregion_number"),

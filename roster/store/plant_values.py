@@ -55,6 +55,7 @@ class PopulationRow:
     common_name: str
     listed: int
     rare: int
+    taxon_hold_days: int
     zone: int
     zone_label: str
     ecoregion_number: str | None

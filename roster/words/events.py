@@ -126,4 +126,38 @@ SENTENCES: dict[str, Entry] = {
         rule=_TIMES,
         source=DEFAULT,
     ),
+    "no_season_then": Entry(
+        mark("No season holds {day}."),
+        mark("Add a season that holds the day, or choose another day."),
+    ),
+    "event_needs_population": Entry(
+        mark("An event in the field is at a population."),
+        mark("Choose at least one population of the site."),
+    ),
+    "population_elsewhere": Entry(
+        mark("{population} is not at {site}."),
+        mark("Choose populations of the event's site."),
+    ),
+    "window_too_long": Entry(
+        mark("An expected window is at most {days} days long."),
+        mark("Write a shorter window, or look at the population once more."),
+    ),
+    "event_not_changeable": Entry(
+        mark("Event {event} is {stage:stage} and can no longer be changed."),
+        mark("Write what happened into its record, or create a new event."),
+        rule=_STAGES,
+        source=DEFAULT,
+    ),
+    "day_already_fixed": Entry(
+        mark("The day of event {event} is fixed already."),
+        mark("Move it to another day instead."),
+    ),
+    "day_outside_window": Entry(
+        mark("{day} is not within the expected window, {first} to {last}."),
+        mark("Choose a day of the window, or change the window first."),
+    ),
+    "capacity_below_taken": Entry(
+        mark("{taken} spots are taken; there cannot be only {value}."),
+        mark("Write at least {taken}, or speak with those who would have to step back."),
+    ),
 }

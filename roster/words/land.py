@@ -131,4 +131,20 @@ SENTENCES: dict[str, Entry] = {
         rule=mark("The published label is stored; a zone is never worked out from weather."),
         source=mark("Bower, St. Clair and Erickson 2014, Ecological Applications 24:913-919"),
     ),
+    "programme_is_there": Entry(
+        mark("The programme {name} is there already."),
+        mark("One database holds one programme; use another database for another."),
+    ),
+    "site_is_there": Entry(
+        mark("There is a site named {name} already."),
+        mark("Add the population there, or write a name that tells the two apart."),
+    ),
+    "day_to_come": Entry(
+        mark("{day} is still to come; a site check tells what was seen."),
+        mark("Write the day on which somebody looked."),
+    ),
+    "site_check_already_void": Entry(
+        mark("This site check is not of this population, or was taken back before."),
+        mark("See the list of site checks on the population's page."),
+    ),
 }

@@ -109,4 +109,8 @@ SENTENCES: dict[str, Entry] = {
         rule=mark("One spot a person on one event."),
         source=DEFAULT,
     ),
+    "asked_already": Entry(
+        mark("This person was asked for event {event} and has not answered."),
+        mark("Wait for the answer, call, or ask somebody else as well."),
+    ),
 }
