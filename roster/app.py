@@ -14,6 +14,7 @@ from flask_migrate import Migrate
 from roster import config as settings
 from roster.cli import COMMAND_MODULES
 from roster.config import Config, ConfigError
+from roster.jobs import wire as wire_jobs
 from roster.services.clock import MachineClock
 from roster.store import models
 from roster.store.base import db
@@ -35,6 +36,7 @@ def create_app(config: Config | None = None, clock: Clock | None = None) -> Flas
     app.extensions["roster"] = Wiring(config, clock or MachineClock(config.today))
     _database(app, config)
     wire(app, config)
+    wire_jobs(app)
     for name in filter(find_spec, COMMAND_MODULES):
         for command in import_module(name).COMMANDS:
             app.cli.add_command(command)

@@ -7,13 +7,25 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import ColumnElement, Row, Select, and_, exists, func, or_, select, update
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Row,
+    Select,
+    and_,
+    exists,
+    func,
+    or_,
+    select,
+    update,
+)
 
 from roster.store.models.events import event, event_revision, event_text, lead_ask, spot
 from roster.store.models.land import site
 from roster.store.models.messages import feed, feed_body
 from roster.store.models.people import person
 from roster.store.models.programme import region
+from roster.store.notes import note
 from roster.store.rows import made
 from roster.store.unit import Unit
 
@@ -242,6 +254,15 @@ class Feeds:
     def has_region(self, number: int) -> bool:
         """Whether there is a region of that number."""
         return bool(self.unit.run(select(exists().where(region.c.id == number))).scalar())
+
+
+def note_last_used(number: int, at: datetime) -> None:
+    """Keep when a feed was last read, beside the request's own reading."""
+
+    def body(connection: Connection) -> None:
+        connection.execute(update(feed).where(feed.c.id == number).values(last_used=at))
+
+    note(body)
 
 
 def _events(*more: Any) -> Select[Any]:

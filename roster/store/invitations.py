@@ -8,7 +8,6 @@ from datetime import date, datetime
 
 from sqlalchemy import or_, select, update
 
-from roster.store.models.access import link, sign_in
 from roster.store.models.events import event_revision, lead_ask, spot
 from roster.store.models.land import hazard, site
 from roster.store.models.messages import invitation
@@ -83,17 +82,6 @@ class GuardianRow:
     address: str
 
 
-@dataclass(frozen=True)
-class Ticket:
-    """A sign-in or a link as the mail about it needs it."""
-
-    id: int
-    purpose: str
-    generation: int
-    until: datetime
-    used_at: datetime | None
-
-
 class Invitations:
     """Reads whom a message concerns; keeps what was sent and answered."""
 
@@ -158,6 +146,16 @@ class Invitations:
             .order_by(hazard.c.kind)
         )
         return [(r.kind, r.note) for r in rows]
+
+    def find(self, who: str) -> int | None:
+        """The person of a number (V123) or of a sign-in address."""
+        digits = who[1:] if who[:1] in "Vv" else who
+        if digits.isascii() and digits.isdigit() and len(digits) < 19:
+            wanted = select(person.c.id).where(person.c.id == int(digits))
+        else:
+            p = person_address.c
+            wanted = select(p.person).where(p.key == who, p.use == "sign_in", p.until.is_(None))
+        return self.unit.run(wanted).scalar()
 
     def recipient(self, number: int) -> Recipient | None:
         """The person to be told."""
@@ -233,23 +231,3 @@ class Invitations:
         )
         if done.rowcount == 0:
             self.unit.run(invitation.insert().values(event=event, person=who, n_sent=n))
-
-    def sign_in(self, number: int) -> Ticket | None:
-        """A sign-in that a mail speaks of."""
-        s = sign_in.c
-        row = self.unit.run(
-            select(s.id, s.generation, s.until, s.used_at).where(s.id == number)
-        ).one_or_none()
-        if row is None:
-            return None
-        return Ticket(row.id, "sign_in", row.generation, row.until, row.used_at)
-
-    def link(self, number: int) -> Ticket | None:
-        """A link that a mail speaks of; None if there is none or it was revoked."""
-        c = link.c
-        row = self.unit.run(
-            select(c.id, c.purpose, c.generation, c.until, c.used_at).where(
-                c.id == number, c.revoked_at.is_(None)
-            )
-        ).one_or_none()
-        return made_or_none(Ticket, row)

@@ -130,6 +130,26 @@ class Outbox:
         )
         return {int(p) for p in done.scalars()}
 
+    def renew_guardians(self, event: int, n: int) -> None:
+        """Let unsent copies for guardians speak of revision `n`."""
+        self.unit.run(
+            update(outbox)
+            .where(
+                outbox.c.event == event,
+                outbox.c.guardian.is_not(None),
+                outbox.c.state.in_(UNSENT),
+            )
+            .values(n=n)
+        )
+
+    def last_of(self, event: int, person: int) -> int | None:
+        """The newest message about the event to this person themselves."""
+        return self.unit.run(
+            select(func.max(outbox.c.id)).where(
+                outbox.c.event == event, outbox.c.person == person, outbox.c.guardian.is_(None)
+            )
+        ).scalar()
+
     def cancel(self, event: int, kinds: Collection[str], person: int | None = None) -> int:
         """Take unsent messages back (of one person, or of all); how many."""
         mine = [outbox.c.person == person] if person is not None else []

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from roster.store.places import Places
     from roster.store.programme import Programme
     from roster.store.sessions import Sessions
+    from roster.store.reminders import Reminders
     from roster.store.spots import Spots
     from roster.store.summary import Summaries
     from roster.store.training import Training
@@ -186,6 +187,13 @@ class Store:
         from roster.store.feeds import Feeds
 
         return Feeds(self.unit)
+
+    @cached_property
+    def reminders(self) -> Reminders:
+        """What reminders are due for."""
+        from roster.store.reminders import Reminders
+
+        return Reminders(self.unit)
 
     @cached_property
     def job_runs(self) -> JobRuns:
