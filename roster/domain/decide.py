@@ -114,7 +114,11 @@ def decision(standing: Standing, now: datetime) -> Decision | None:
 
 def decisions(standings: Iterable[Standing], now: datetime) -> list[Decision]:
     """Every row, in the order of the screen: out now (late first), then by day."""
-    rows = [d for s in standings if (d := decision(s, now)) is not None]
+    return in_order(d for s in standings if (d := decision(s, now)) is not None)
+
+
+def in_order(rows: Iterable[Decision]) -> list[Decision]:
+    """Rows in the order of the screen: out now (late first), then the next 72 hours, then later."""
     groups, levels = list(Group), list(Level)
 
     def order(row: Decision) -> tuple[int, int, datetime, int]:
@@ -256,6 +260,7 @@ class RipeSoon:
     """A population whose seed will be ready within days and for which no event is planned."""
 
     population: int
+    site: int
     title: str
     best_day: date
     best_at: datetime
@@ -268,6 +273,7 @@ def unserved(ripe: Iterable[RipeSoon], now: datetime) -> list[Decision]:
     for r in ripe:
         facts: dict[str, Fact] = {
             "population": r.population,
+            "site": r.site,
             "title": r.title,
             "day": r.best_day,
             "share": r.chance,

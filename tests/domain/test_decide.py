@@ -146,6 +146,7 @@ def test_rows_stand_late_first_then_by_day():
 def test_a_population_ready_soon_without_an_event_asks_for_one():
     soon = RipeSoon(
         121,
+        7,
         "Balsamroot at Marrow Butte",
         (NOW + timedelta(days=3)).date(),
         NOW + timedelta(days=3),

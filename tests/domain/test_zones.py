@@ -1,34 +1,28 @@
-"""Seed zone labels as published; source of the rows: checks/seed_zone_labels.csv, quoted here."""
+"""Seed zone labels as published; the outside rows name their source in their last column."""
+
+import csv
+from pathlib import Path
 
 import pytest
 
 from roster.domain.errors import BadInput
 from roster.domain.zones import Band, Zone, zone_bands
 
-# Labels seen in public research code that reads the published zone layer (2013 WWETAC layer);
-# the whole outside table, row by row.
-PUBLISHED = [
-    ("0 - 5 Deg. F. / 3 - 6", "0 - 5", "3 - 6", "very_cold", "semi_humid"),
-    ("5 - 10 Deg. F. / 3 - 6", "5 - 10", "3 - 6", "cold", "semi_humid"),
-    ("5 - 10 Deg. F. / 6 - 12", "5 - 10", "6 - 12", "cold", "semi_arid"),
-    ("10 - 15 Deg. F. / 3 - 6", "10 - 15", "3 - 6", "cool", "semi_humid"),
-    ("10 - 15 Deg. F. / 6 - 12", "10 - 15", "6 - 12", "cool", "semi_arid"),
-    ("15 - 20 Deg. F. / 2 - 3", "15 - 20", "2 - 3", "warm", "humid"),
-    ("15 - 20 Deg. F. / 3 - 6", "15 - 20", "3 - 6", "warm", "semi_humid"),
-    ("15 - 20 Deg. F. / 6 - 12", "15 - 20", "6 - 12", "warm", "semi_arid"),
-    ("20 - 25 Deg. F. / < 2", "20 - 25", "< 2", "very_warm", None),
-    ("20 - 25 Deg. F. / 3 - 6", "20 - 25", "3 - 6", "very_warm", "semi_humid"),
-    ("20 - 25 Deg. F. / 6 - 12", "20 - 25", "6 - 12", "very_warm", "semi_arid"),
-    ("20 - 25 Deg. F. / 12 - 30", "20 - 25", "12 - 30", "very_warm", "arid"),
-]
+ROWS = list(csv.DictReader(Path("tests/checks/seed_zone_labels.csv").open(encoding="utf-8")))
 
 
-@pytest.mark.parametrize(("label", "temperature", "moisture", "warmth", "wetness"), PUBLISHED)
-def test_a_published_label_names_its_two_bands(label, temperature, moisture, warmth, wetness):
-    zone = Zone(label)
-    assert (str(zone.temperature), str(zone.moisture)) == (temperature, moisture)
-    assert zone.informal_names == (warmth, wetness)
-    assert zone.label == label
+def code(name):
+    return None if name.startswith("(") else name.replace(" ", "_").replace("-", "_")
+
+
+@pytest.mark.parametrize("row", ROWS, ids=[row["label"] for row in ROWS])
+def test_a_published_label_names_its_two_bands(row):
+    zone = Zone(row["label"])
+    assert zone.label == row["label"]
+    assert str(zone.temperature) == row["winter_min_temp_band_F"]
+    assert str(zone.moisture) == row["heat_moisture_band"]
+    wanted = (code(row["informal_temp_name"]), code(row["informal_moisture_name"]))
+    assert zone.informal_names == wanted
 
 
 def test_either_half_may_be_open():
