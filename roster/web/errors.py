@@ -17,6 +17,7 @@ from flask import (
     request,
     url_for,
 )
+from flask.globals import request_ctx
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException
 
@@ -112,6 +113,8 @@ def _refused_page(said: list[Said], status: int) -> Response:
 def _http(error: HTTPException) -> Response:
     if error.code is None or error.code < 400:
         return error.get_response()  # type: ignore[return-value]
+    if request_ctx.url_adapter is None:  # a host name that is not ours: no address can be made
+        return make_response(f"{error.code}\n", error.code, {"Content-Type": "text/plain"})
     if error.code >= 500:
         log.error("answered %s: %s", error.code, error.description)
     answer = _page(error.code)
