@@ -191,6 +191,7 @@ def upgrade():
     sa.Column('name', sa.Text(), nullable=False),
     sa.Column('kind', sa.Text(), nullable=False),
     sa.Column('about', sa.Text(), server_default='', nullable=False),
+    sa.Column('paper', sa.Text(), nullable=True),
     sa.CheckConstraint("kind IN ('lesson', 'quiz', 'field_day', 'papers', 'contact_details', 'first_aid', 'driver_check', 'youth_protection', 'screening', 'plant_identification')", name=op.f('ck_step_kind')),
     sa.PrimaryKeyConstraint('id', name=op.f('pk_step')),
     sa.UniqueConstraint('code', name=op.f('uq_step_code')),

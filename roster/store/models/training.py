@@ -60,6 +60,7 @@ step = Table(
         "plant_identification",
     ),
     Column("about", Text, nullable=False, server_default=""),
+    Column("paper", Text),
 )
 step_version = Table(
     "step_version",
