@@ -19,6 +19,7 @@ from roster.services.mail_scenes import (
     programme_name,
     scene_of,
 )
+from roster.store.invitations import Concerned
 from roster.store.outbox import Queued
 from roster.store.registry import Store
 from roster.store.wiring import wiring
@@ -126,22 +127,26 @@ def _call_off(scene: Scene) -> dict[str, object] | None:
     return {"why": scene.event.called_off_why or scene.why}
 
 
+def _stands(scene: Scene, state: str) -> Concerned | None:
+    """The reader's standing if it is that state, on an event that is still to come."""
+    standing = scene.standing
+    fits = standing is not None and standing.state == state and scene.event.stage not in OVER
+    return standing if fits else None
+
+
 def _offered(scene: Scene) -> dict[str, object] | None:
-    if scene.standing is None or scene.standing.state != "offered":
-        return None
-    return {"until": scene.until(scene.standing.until)}
+    standing = _stands(scene, "offered")
+    return {"until": scene.until(standing.until)} if standing else None
 
 
 def _waiting(scene: Scene) -> dict[str, object] | None:
-    if scene.standing is None or scene.standing.state != "waiting":
-        return None
-    return {"line_no": scene.standing.line_no}
+    standing = _stands(scene, "waiting")
+    return {"line_no": standing.line_no} if standing else None
 
 
 def _asked(scene: Scene) -> dict[str, object] | None:
-    if scene.standing is None or scene.standing.state != "asked":
-        return None
-    return {"role": scene.role, "until": scene.until(scene.standing.until)}
+    standing = _stands(scene, "asked")
+    return {"role": scene.role, "until": scene.until(standing.until)} if standing else None
 
 
 def _reminder(scene: Scene) -> dict[str, object] | None:
