@@ -12,6 +12,7 @@ from flask import Flask, Response, abort, g, request
 from werkzeug.middleware.proxy_fix import ProxyFix
 
 from roster.config import Config
+from roster.web import requests
 
 log = logging.getLogger("roster.request")
 
@@ -58,6 +59,7 @@ def wire(app: Flask, config: Config) -> None:
             _only_this_machine()
         if request.method not in SAFE and request.headers.get("Sec-Fetch-Site") == "cross-site":
             abort(403)
+        requests.check()
 
     # before the access check, which already reads the database
     app.before_request_funcs.setdefault(None, []).insert(0, begin)
