@@ -12,7 +12,7 @@ from roster.store.event_values import EventFilter, EventLine, EventSort, Standin
 from roster.store.models.events import event, event_population, event_summary, lead_ask
 from roster.store.models.field import head_count
 from roster.store.models.land import site
-from roster.store.models.people import person
+from roster.store.models.people import person, staff_grant
 from roster.store.models.programme import region
 from roster.store.rows import made
 from roster.store.unit import Unit
@@ -40,6 +40,25 @@ class EventLists:
         total = int(self.unit.run(count).scalar_one())
         return [made(EventLine, row) for row in rows], total
 
+    def lines_of_populations(
+        self, populations: Collection[int]
+    ) -> dict[int, tuple[EventLine, ...]]:
+        """The events of each of these populations that are not called off, by day."""
+        there = event_population.c
+        query = (
+            _lines()
+            .add_columns(there.population)
+            .join(event_population, there.event == event.c.id)
+            .where(there.population.in_(populations), event.c.stage != "called_off")
+            .order_by(event.c.day, event.c.id)
+        )
+        found: dict[int, tuple[EventLine, ...]] = {}
+        for row in self.unit.run(query):
+            values = dict(row._mapping)
+            of = values.pop("population")
+            found[of] = (*found.get(of, ()), EventLine(**values))
+        return found
+
     def days(self, of_regions: Collection[int] | None, first: date, last: date) -> list[date]:
         """The days that have an event that is not called off, for the season's ruler."""
         query = (
@@ -51,6 +70,21 @@ class EventLists:
         if of_regions is not None:
             query = query.where(event.c.region.in_(of_regions))
         return list(self.unit.run(query).scalars())
+
+    def duty_choices(self, day: date) -> list[tuple[int, str]]:
+        """People with a staff role on a day, who may be duty person or stand-in."""
+        g = staff_grant.c
+        holds = select(g.person).where(
+            g.ended_at.is_(None),
+            g.from_on <= day,
+            or_(g.until_on.is_(None), g.until_on > day),
+        )
+        rows = self.unit.run(
+            select(person.c.id, person.c.name)
+            .where(person.c.id.in_(holds), person.c.state == "active")
+            .order_by(person.c.name_key, person.c.id)
+        )
+        return [(row.id, row.name) for row in rows]
 
     def open_at(self, sites: Collection[int]) -> list[int]:
         """Events at these sites that are neither done nor called off."""

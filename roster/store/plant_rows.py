@@ -86,6 +86,13 @@ class PlantRows:
             raise NotFound("population", number)
         return made(PopulationRow, row)
 
+    def population_at(self, at_site: int, number: int, season: int | None) -> PopulationRow:
+        """The same, if it is at that site; NotFound otherwise."""
+        found = self.population(number, season)
+        if found.site != at_site:
+            raise NotFound("population", number)
+        return found
+
     def populations_of_event(self, number: int) -> list[PopulationRow]:
         """The populations of an event in their order, with the windows of its season."""
         season = self.unit.run(select(event.c.season).where(event.c.id == number)).scalar()

@@ -8,7 +8,8 @@ import pytest
 from roster.domain.errors import BadInput
 from roster.domain.zones import Band, Zone, zone_bands
 
-ROWS = list(csv.DictReader(Path("tests/checks/seed_zone_labels.csv").open(encoding="utf-8")))
+TABLE = Path("tests/checks/seed_zone_labels.csv").read_text(encoding="utf-8")
+ROWS = list(csv.DictReader(TABLE.splitlines()))
 
 
 def code(name):
