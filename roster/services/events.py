@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date
 from uuid import uuid4
 from zoneinfo import ZoneInfo
 
 from roster.domain.errors import BadInput
-from roster.domain.event_times import span_to_utc, window_to_utc
 from roster.domain.events import (
     Check,
-    DateState,
     Event,
-    EventKind,
     Move,
     NothingTaken,
     Outcome,
@@ -27,39 +23,20 @@ from roster.domain.people import Actor
 from roster.domain.reasons import Finding, Reason
 from roster.services import checks, crewcheck, invites, landcheck
 from roster.services.access import require, require_staff
+from roster.services.event_making import (
+    NewEvent,
+    check_populations,
+    instants,
+    minimum_crew_of,
+    possible_days,
+    title_of,
+)
 from roster.store.places import SiteRow
-from roster.store.plant_values import PopulationRow
 from roster.store.registry import Store
 from roster.store.transaction import write
 
-MINIMUM_WITH_COVERAGE = 3
-MINIMUM_WITHOUT = 4
-LONGEST_WINDOW = timedelta(days=60)
-
-
-@dataclass(frozen=True)
-class NewEvent:
-    """An event to create. Local times are those of the meeting point.
-
-    While the date is `expected`, they are the first day's start and the last day's end.
-    `minimum_crew` None means 3 where there is coverage, 4 where there is none, 1 for a training
-    or a meeting.
-    """
-
-    kind: EventKind
-    site: int
-    local_start: datetime
-    local_end: datetime
-    capacity: int
-    populations: tuple[int, ...] = ()
-    date_state: DateState = DateState.FIXED
-    title: str = ""
-    minimum_crew: int | None = None
-    vehicles: int = 0
-    meeting: str = ""
-    notes: str = ""
-    duty_person: int | None = None
-    stand_in: int | None = None
+__all__ = ["NewEvent", "answer_for_stop", "call_off", "close_in", "create_event", "mark_ready"]
+__all__ += ["open_event", "start_in"]
 
 
 def create_event(actor: Actor, new: NewEvent, operation: str | None = None) -> int:
@@ -79,22 +56,22 @@ def _create(store: Store, new: NewEvent, site: SiteRow) -> int:
         day = new.local_start.date()
         raise BadInput("local_start", day, Reason("no_season_then", {"day": day}))
     populations = [store.places.population(p, season.id) for p in dict.fromkeys(new.populations)]
-    _check_populations(new, site, populations)
-    start, end = _instants(new, site.time_zone)
+    check_populations(new, site, populations)
+    start, end = instants(new, site.time_zone)
     coverage = site.minutes_to_signal == 0
     number = store.events.add(
         [p.id for p in populations],
-        _possible_days(new),
+        possible_days(new),
         uid=str(uuid4()),
         kind=new.kind.value,
-        title=checks.text("title", new.title or _title(new.kind, site, populations)),
+        title=checks.text("title", new.title or title_of(new.kind, site, populations)),
         season=season.id,
         site=site.id,
         region=site.region,
         stage=Stage.DRAFT.value,
         date_state=new.date_state.value,
         capacity=checks.whole("capacity", new.capacity, 1, 500),
-        minimum_crew=checks.whole("minimum_crew", _minimum(new, coverage), 1, 50),
+        minimum_crew=checks.whole("minimum_crew", minimum_crew_of(new, coverage), 1, 50),
         coverage=int(coverage),
         vehicles=checks.whole("vehicles", new.vehicles, 0, 100),
         local_start=new.local_start,
@@ -115,45 +92,6 @@ def _create(store: Store, new: NewEvent, site: SiteRow) -> int:
     store.unit.note("created", "event", number, region=site.region, after=after)
     crewcheck.refresh(store, number)
     return number
-
-
-def _check_populations(new: NewEvent, site: SiteRow, populations: Sequence[PopulationRow]) -> None:
-    if new.kind.in_the_field and not populations:
-        raise BadInput("populations", "", Reason("event_needs_population"))
-    for p in populations:
-        if p.site != site.id:
-            facts = {"population": p.title, "site": site.name}
-            raise BadInput("populations", p.id, Reason("population_elsewhere", facts))
-
-
-def _instants(new: NewEvent, time_zone: str) -> tuple[datetime, datetime]:
-    if new.date_state is DateState.FIXED:
-        return span_to_utc(new.local_start, new.local_end, time_zone)
-    if new.local_end - new.local_start > LONGEST_WINDOW:
-        facts = {"days": LONGEST_WINDOW.days}
-        raise BadInput("local_end", new.local_end, Reason("window_too_long", facts))
-    return window_to_utc(new.local_start, new.local_end, time_zone)
-
-
-def _possible_days(new: NewEvent) -> list[date]:
-    if new.date_state is DateState.FIXED:
-        return []
-    first = new.local_start.date()
-    return [first + timedelta(days=i) for i in range((new.local_end.date() - first).days + 1)]
-
-
-def _minimum(new: NewEvent, coverage: bool) -> int:
-    if new.minimum_crew is not None:
-        return new.minimum_crew
-    if not new.kind.in_the_field:
-        return 1
-    return MINIMUM_WITH_COVERAGE if coverage else MINIMUM_WITHOUT
-
-
-def _title(kind: EventKind, site: SiteRow, populations: Sequence[PopulationRow]) -> str:
-    plants = dict.fromkeys(p.common_name or p.taxon_name for p in populations)
-    named = " and ".join(plants) or {"training": "Training", "meeting": "Meeting"}.get(kind, "")
-    return f"{named} at {site.name}"[:200]
 
 
 def _findings(store: Store, event: Event, to: Stage) -> list[Finding]:

@@ -22,7 +22,7 @@ from wtforms.fields.choices import SelectChoice
 from wtforms.validators import InputRequired, Length, NumberRange, Optional
 
 from roster.domain.events import DateState, EventKind
-from roster.services.events import NewEvent
+from roster.services.event_making import NewEvent
 
 
 def choices(pairs: Iterable[tuple[object, str]]) -> list[SelectChoice]:
