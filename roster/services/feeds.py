@@ -275,6 +275,25 @@ def revoke_address(actor: Actor, *, operation: UUID | str | None = None) -> None
     write(body, actor=actor, operation=operation)
 
 
+@dataclass(frozen=True)
+class RegionAddress:
+    """A region's calendar; `url` is None until its address is made."""
+
+    region: int
+    name: str
+    url: str | None
+
+
+def region_addresses(actor: Actor) -> list[RegionAddress]:
+    """The calendars of the regions that the actor coordinates."""
+    wanted = None if actor.is_coordinator else actor.regions
+    rows = read(lambda store: store.feeds.regions(wanted))
+    return [
+        RegionAddress(r.region, r.name, _url(r.feed, r.generation) if r.feed else None)
+        for r in rows
+    ]
+
+
 def region_address(actor: Actor, region: int, *, operation: UUID | str | None = None) -> str:
     """The private address of a region's feed, made if there is none; for its coordinators."""
 

@@ -148,6 +148,12 @@ def page(before: int | None = None, limit: int = 50, states: Collection[str] = (
     return read(lambda store: store.outbox.page(before, limit, states))
 
 
+def names(rows: Collection[Queued]) -> dict[int, str]:
+    """Names of the people of these messages, by number."""
+    people = {row.person for row in rows if row.person is not None}
+    return read(lambda store: store.invitations.names(people))
+
+
 def one(number: int) -> Queued:
     """One message; NotFound if there is none."""
     row = read(lambda store: store.outbox.get(number))

@@ -75,6 +75,16 @@ class CalendarEvent:
     role: str = ""
 
 
+@dataclass(frozen=True)
+class RegionFeed:
+    """A region and its feed (0: none)."""
+
+    region: int
+    name: str
+    feed: int
+    generation: int
+
+
 class Feeds:
     """Reads and counts feeds; the kept bytes are derived and may be thrown away at any time."""
 
@@ -241,6 +251,21 @@ class Feeds:
             for audience, content in texts.items()
         ]
         self.unit.run(event_text.insert(), rows)
+
+    def regions(self, wanted: Collection[int] | None) -> list[RegionFeed]:
+        """Regions (None: all) with the number of their feed, if they have one."""
+        joined = select(
+            region.c.id.label("region"), region.c.name, feed.c.id.label("feed"), feed.c.generation
+        ).outerjoin(
+            feed,
+            and_(
+                feed.c.region == region.c.id, feed.c.kind == "region", feed.c.revoked_at.is_(None)
+            ),
+        )
+        if wanted is not None:
+            joined = joined.where(region.c.id.in_(wanted))
+        rows = self.unit.run(joined.order_by(region.c.name).limit(200))
+        return [RegionFeed(r.region, r.name, r.feed or 0, r.generation or 1) for r in rows]
 
     def region_by_code(self, code: str) -> tuple[int, str] | None:
         """Number and name of a region by its code or name."""

@@ -157,6 +157,11 @@ class Invitations:
             wanted = select(p.person).where(p.key == who, p.use == "sign_in", p.until.is_(None))
         return self.unit.run(wanted).scalar()
 
+    def names(self, people: Collection[int]) -> dict[int, str]:
+        """Names by number."""
+        rows = self.unit.run(select(person.c.id, person.c.name).where(person.c.id.in_(people)))
+        return {row.id: row.name for row in rows}
+
     def recipient(self, number: int) -> Recipient | None:
         """The person to be told."""
         row = self.unit.run(
