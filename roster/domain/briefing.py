@@ -86,7 +86,7 @@ class Outlook:
 def topics(outlook: Outlook) -> tuple[Reason, ...]:
     """What to speak of, driving first: one reason a topic, with the site's own note in `note`."""
     chosen = set(ALWAYS) | {t for t, months in SEASONAL.items() if outlook.month in months}
-    notes = {}
+    notes: dict[Topic, str] = {}
     other = []
     for kind, note in outlook.hazards.items():
         topic = OF_HAZARD.get(kind)

@@ -16,7 +16,8 @@ class CrewMember:
     `cleared` maps each role that the person is cleared for on that day to its last valid day
     (None: no end). `lacks` are titles of papers that this land asks for and that are not signed.
     `elsewhere` are other events whose hours overlap, the way included. `guardians` are numbers of
-    persons; an unknown household is empty.
+    persons; an unknown household is empty. `guardian_yes`: a minor's guardian consents to this day
+    and place, emergency care included.
     """
 
     person: int
@@ -26,6 +27,7 @@ class CrewMember:
     age: int | None = None
     is_minor: bool = False
     screened: bool = False
+    guardian_yes: bool = False
     household: str = ""
     guardians: frozenset[int] = frozenset()
     lacks: tuple[str, ...] = ()

@@ -32,10 +32,21 @@ YOUNGEST: Mapping[Role, Youngest] = {
 def minor_findings(members: Sequence[CrewMember]) -> list[Finding]:
     """What stands against the minors of this crew, or that every rule for them is met."""
     minors = [m for m in members if m.is_minor]
-    found = _ages(members)
+    found = _ages(members) + _consents(minors)
     if minors:
         found += _two_adults(minors, members)
     return found
+
+
+def _consents(minors: Sequence[CrewMember]) -> list[Finding]:
+    """Each minor needs a guardian's consent for that day and place (FWS 150 FW 2; OF-301A)."""
+    missing = [
+        _stop("guardian_consent_lacks", {"name": m.name}) for m in minors if not m.guardian_yes
+    ]
+    if missing or not minors:
+        return missing
+    names: dict[str, Fact] = {"names": "; ".join(m.name for m in minors)}
+    return [Finding(Level.CLEAR, Reason("guardian_consent_there", names))]
 
 
 def _ages(members: Sequence[CrewMember]) -> list[Finding]:

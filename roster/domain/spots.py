@@ -140,7 +140,8 @@ def sign_up(openings: Openings, wish: Wish) -> SpotState:
     if not openings.stage.takes_sign_ups:
         facts: dict[str, Fact] = {"event": openings.event, "stage": openings.stage}
         raise RuleBroken([Reason("takes_no_sign_ups", facts)])
-    if wish.state is not None and wish.state is not SpotState.WITHDRAWN:
+    free_to_ask = {None, SpotState.WITHDRAWN} | ({SpotState.ASKED} if openings.is_fixed else set())
+    if wish.state not in free_to_ask:
         raise RuleBroken([Reason("already_has_a_spot")])
     against = bars(openings, wish)
     if against:

@@ -7,7 +7,7 @@ from datetime import timedelta
 from zoneinfo import ZoneInfo
 
 from roster.domain.closures import Stay, closure_findings
-from roster.domain.events import EventKind
+from roster.domain.events import Event, EventKind
 from roster.domain.land import (
     Outing,
     Permission,
@@ -63,7 +63,11 @@ def ground(store: Store, event: int) -> Ground:
 
 def findings_in(store: Store, event: int) -> list[Finding]:
     """Permission, closures and populations as findings; none for a training or a meeting."""
-    land = ground(store, event)
+    return findings_on(store, ground(store, event))
+
+
+def findings_on(store: Store, land: Ground) -> list[Finding]:
+    """The same for land that was read already."""
     if not EventKind(land.event.kind).in_the_field:
         return []
     found = permission_findings(land.permissions, land.outing)
@@ -75,18 +79,23 @@ def findings_in(store: Store, event: int) -> list[Finding]:
 
 def papers_in(store: Store, event: int) -> frozenset[str]:
     """Codes of the papers that the land manager demands of everybody on an event."""
-    land = ground(store, event)
+    return papers_on(ground(store, event))
+
+
+def papers_on(land: Ground) -> frozenset[str]:
+    """The same for land that was read already."""
     if not EventKind(land.event.kind).in_the_field:
         return frozenset()
     return papers_demanded(land.permissions, land.outing)
 
 
-def most_people_in(store: Store, event: int) -> int | None:
+def most_people_in(store: Store, event: Event) -> int | None:
     """The land manager's ceiling of people for an event, None where there is none."""
-    land = ground(store, event)
+    if not event.kind.in_the_field:
+        return None
     found = [
         p.people
-        for p in land.permissions
-        if p.people is not None and p.holds_on(land.outing.first, land.outing.last)
+        for p in store.places.permissions([event.site])
+        if p.people is not None and p.holds_on(event.first_day, event.last_day)
     ]
     return min(found, default=None)

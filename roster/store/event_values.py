@@ -6,11 +6,11 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
-from json import loads
 
 from roster.domain.decide import Standing
 from roster.domain.events import DateState, EventKind, Stage
-from roster.domain.reasons import Reason
+from roster.domain.reasons import Level, Reason
+from roster.store.packed import unpacked
 
 
 @dataclass(frozen=True)
@@ -187,10 +187,10 @@ def split_findings(
     stops: list[Reason] = []
     cautions: list[Reason] = []
     land: list[Reason] = []
-    for level, code, facts in loads(kept or "[]"):
-        reason = Reason(code, facts)
-        if level == "caution":
+    for finding in unpacked(kept):
+        reason = finding.reason
+        if finding.level is Level.CAUTION:
             cautions.append(reason)
-        elif level == "stop":
-            (land if code in LAND_CODES else stops).append(reason)
+        elif finding.level is Level.STOP:
+            (land if reason.code in LAND_CODES else stops).append(reason)
     return tuple(stops), tuple(cautions), tuple(land)

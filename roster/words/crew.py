@@ -24,6 +24,8 @@ _ADULTS = mark(
 _ADULTS_SOURCE = mark("after California Business and Professions Code 18975")
 _AGE = mark("Youngest ages: crew member 16, with an own guardian there 14; all else 18 or more.")
 _AGE_SOURCE = mark("our own default; units may set one (FWS 150 FW 2, section 2.4)")
+_CONSENT = mark("A minor comes only with the guardian's yes. This is never overridden.")
+_CONSENT_SOURCE = mark("FWS 150 FW 2; OF-301A; OMB 0596-0080")
 _LIGHT = mark("The work ends a walk-out before sunset.")
 _CARS = mark("There are vehicles for everybody, and two where nobody can call.")
 
@@ -160,6 +162,18 @@ CHECK: dict[str, Entry] = {
         None,
         rule=_AGE,
         source=_AGE_SOURCE,
+    ),
+    "guardian_consent_lacks": Entry(
+        mark("No guardian has consented to this day and place for {name}, emergency care included."),
+        mark("Ask the guardian before that day, or take {name} off the crew."),
+        rule=_CONSENT,
+        source=_CONSENT_SOURCE,
+    ),
+    "guardian_consent_there": Entry(
+        mark("Guardians have consented for {names:list}."),
+        None,
+        rule=_CONSENT,
+        source=_CONSENT_SOURCE,
     ),
     "two_adults_missing": Entry(
         plural(

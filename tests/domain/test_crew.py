@@ -177,7 +177,7 @@ def test_findings_of_the_land_are_handed_through_and_stops_come_first():
 
 def test_a_training_session_is_checked_for_minors_only():
     assert found([BEA], kind=EventKind.TRAINING) == ()
-    teen = member(9, "Teo Marsh", age=16, is_minor=True)
+    teen = member(9, "Teo Marsh", age=16, is_minor=True, guardian_yes=True)
     assert stops([BEA, teen], kind=EventKind.TRAINING) == ["two_adults_missing"]
 
 

@@ -26,12 +26,22 @@ OMAR = adult(3, "Omar Haddad", "Haddad")
 KEIKO = adult(4, "Keiko Marsh", "Marsh")
 TEO = CrewMember(
     9, "Teo Marsh", Role.CREW_MEMBER, {Role.CREW_MEMBER: UNTIL}, 16, is_minor=True,
-    household="Marsh", guardians=frozenset({4}),
+    household="Marsh", guardians=frozenset({4}), guardian_yes=True,
 )  # fmt: skip
 
 
 def judged(*members):
-    return [(f.level, f.reason.code) for f in minor_findings(members)]
+    found = [(f.level, f.reason.code) for f in minor_findings(members)]
+    return [one for one in found if one != (Level.CLEAR, "guardian_consent_there")]
+
+
+def test_a_minor_comes_only_with_the_guardians_consent_and_it_is_shown_when_there():
+    """W1 of tests/checks/trade_rules.csv: aged 17, no guardian consent: may not serve."""
+    assert (Level.STOP, "guardian_consent_lacks") in judged(
+        MINA, OMAR, replace(TEO, age=17, guardian_yes=False)
+    )
+    codes = [f.reason.code for f in minor_findings([MINA, OMAR, TEO])]
+    assert "guardian_consent_there" in codes
 
 
 def test_a_crew_of_adults_has_nothing_said_about_minors():

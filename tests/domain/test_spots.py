@@ -82,6 +82,12 @@ def test_a_second_sign_up_is_refused_but_after_withdrawing_it_is_not():
     assert sign_up(OPEN, replace(BEA, state=SpotState.WITHDRAWN)) is SpotState.PLACED
 
 
+def test_who_asked_before_the_day_was_fixed_says_so_again_once_it_is():
+    asked = replace(BEA, state=SpotState.ASKED)
+    assert sign_up(OPEN, asked) is SpotState.PLACED
+    assert why_not(sign_up, replace(OPEN, is_fixed=False), asked) == ["already_has_a_spot"]
+
+
 def test_whoever_is_not_cleared_that_day_is_told_every_reason():
     lacking = replace(BEA, cleared=False, reasons=(Reason("step_missing"), Reason("paper_lapsed")))
     assert why_not(sign_up, OPEN, lacking) == ["step_missing", "paper_lapsed"]

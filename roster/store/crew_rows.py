@@ -1,0 +1,111 @@
+"""What the crew check reads about people: clearance of the day, guardians, experience."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from sqlalchemy import func, or_, select
+
+from roster.domain.people import Role
+from roster.store.models.events import event, lead_ask, spot
+from roster.store.models.people import guardian, held, person
+from roster.store.unit import Unit
+
+
+@dataclass(frozen=True)
+class PersonRow:
+    """A person as a sign-up needs them; `root` is the person after merging."""
+
+    id: int
+    root: int
+    name: str
+    born_on: date | None
+    of_age_on: date | None
+    x: float | None
+    y: float | None
+    z: float | None
+
+
+class CrewRows:
+    """Facts about many people at a time, one statement each."""
+
+    unit: Unit
+
+    def person(self, who: int) -> PersonRow | None:
+        """An active person, or None."""
+        p = person.c
+        row = self.unit.run(
+            select(
+                p.id, func.coalesce(p.root_id, p.id).label("root"), p.name, p.born_on,
+                p.of_age_on, p.x, p.y, p.z,
+            ).where(p.id == who, p.state == "active")
+        ).one_or_none()  # fmt: skip
+        return None if row is None else PersonRow(**row._mapping)
+
+    def cleared_on(self, roots: Collection[int], day: date) -> dict[int, dict[Role, date | None]]:
+        """For each root the roles cleared on a day, each with its last valid day (None: open)."""
+        h = held.c
+        rows = self.unit.run(
+            select(h.root, h.role, h.until_on).where(
+                h.root.in_(roots), h.from_on <= day, or_(h.until_on.is_(None), h.until_on > day)
+            )
+        )
+        found: dict[int, dict[Role, date | None]] = {root: {} for root in roots}
+        for row in rows:
+            last = None if row.until_on is None else row.until_on - timedelta(days=1)
+            found[row.root][Role(row.role)] = last
+        return found
+
+    def guardians_of(self, people: Collection[int], day: date) -> dict[int, frozenset[int]]:
+        """For each of these people their guardians on a day, as numbers of persons.
+
+        A guardian who is not a person of the programme has a negative number of their own.
+        """
+        g = guardian.c
+        rows = self.unit.run(
+            select(g.person, g.id, g.guardian_person).where(
+                g.person.in_(people), g.from_on <= day, or_(g.until_on.is_(None), g.until_on > day)
+            )
+        )
+        found: dict[int, set[int]] = {who: set() for who in people}
+        for row in rows:
+            found[row.person].add(row.guardian_person or -row.id)
+        return {who: frozenset(them) for who, them in found.items()}
+
+    def led_before(self, people: Collection[int], but: int) -> dict[int, int]:
+        """How many field events each of these people has led to the end."""
+        rows = self.unit.run(
+            select(lead_ask.c.person, func.count().label("n"))
+            .join(event, event.c.id == lead_ask.c.event)
+            .where(
+                lead_ask.c.person.in_(people),
+                lead_ask.c.role == "lead",
+                lead_ask.c.state == "agreed",
+                event.c.stage == "done",
+                event.c.kind.in_(("collecting", "site_check")),
+                event.c.id != but,
+            )
+            .group_by(lead_ask.c.person)
+        )
+        return {row.person: row.n for row in rows}
+
+    def events_to_check(self, people: Collection[int]) -> list[int]:
+        """Events that are not over on which these people hold or wait for a spot, or agreed."""
+        alive = event.c.stage.in_(("draft", "open", "ready", "under_way"))
+        spots = (
+            select(spot.c.event)
+            .join(event, event.c.id == spot.c.event)
+            .where(
+                spot.c.person.in_(people),
+                spot.c.state.in_(("offered", "placed", "waiting", "came")),
+                alive,
+            )
+        )
+        asks = (
+            select(lead_ask.c.event)
+            .join(event, event.c.id == lead_ask.c.event)
+            .where(lead_ask.c.person.in_(people), lead_ask.c.state == "agreed", alive)
+        )
+        return sorted(set(self.unit.run(spots.union(asks)).scalars()))

@@ -1,0 +1,71 @@
+"""What is derived for each event: numbers and findings of its newest crew check."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from sqlalchemy import select
+
+from roster.domain.reasons import Finding, Level
+from roster.store.models.events import event_summary
+from roster.store.packed import packed, unpacked
+from roster.store.unit import Unit
+
+
+@dataclass(frozen=True)
+class Numbers:
+    """What an event's summary counts: placed and waiting people, cleared leads, data collectors
+    and adults on the crew, and how many are missing to the minimum."""
+
+    placed: int = 0
+    waiting: int = 0
+    leads: int = 0
+    collectors: int = 0
+    adults: int = 0
+    short: int = 0
+
+
+@dataclass(frozen=True)
+class Summary:
+    """The kept numbers and findings (stops and cautions) of one event."""
+
+    event: int
+    day: date
+    numbers: Numbers
+    findings: tuple[Finding, ...]
+    checked_at: datetime
+
+
+class Summaries:
+    """Written whenever an event, its spots, leads or people's papers change; never edited."""
+
+    def __init__(self, unit: Unit) -> None:
+        self.unit = unit
+
+    def put(self, number: int, day: date, numbers: Numbers, findings: Sequence[Finding]) -> None:
+        """Keep the newest check of an event in place of the one before."""
+        worth = [f for f in findings if f.level is not Level.CLEAR]
+        self.unit.run(event_summary.delete().where(event_summary.c.event == number))
+        self.unit.run(
+            event_summary.insert().values(
+                event=number,
+                day=day,
+                **vars(numbers),
+                stops=sum(f.level is Level.STOP for f in worth),
+                cautions=sum(f.level is Level.CAUTION for f in worth),
+                findings=packed(worth),
+                checked_at=self.unit.at,
+            )
+        )
+
+    def of(self, number: int) -> Summary | None:
+        """The kept check of one event, or None if it was never checked."""
+        s = event_summary.c
+        row = self.unit.run(select(event_summary).where(s.event == number)).one_or_none()
+        if row is None:
+            return None
+        counted = Numbers(row.placed, row.waiting, row.leads, row.collectors, row.adults, row.short)
+        kept = tuple(unpacked(row.findings))
+        return Summary(row.event, row.day, counted, kept, row.checked_at)
