@@ -157,6 +157,8 @@ def _back() -> str:
     """The nearest page above the refused address; it never leaves this host."""
     map_ = current_app.url_map.bind("")
     path = request.path
+    if request.method == "GET" and not request.query_string:
+        path = path.rstrip("/").rpartition("/")[0]
     while path.strip("/"):
         try:
             map_.match(path, method="GET")

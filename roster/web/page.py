@@ -19,7 +19,7 @@ from roster.domain.reasons import Level, Reason
 from roster.services import frame
 from roster.web import drawing, navigation
 from roster.words import Said, formats, say, sentences, word
-from roster.words.catalogue import LANGUAGES, known, translator
+from roster.words.catalogue import LANGUAGES, PSEUDO, known, translator
 
 _LEVEL_STATE = {Level.STOP: "stop", Level.CAUTION: "warn", Level.CLEAR: "ok"}
 
@@ -32,7 +32,7 @@ def language() -> str:
     asking: Actor = g.get("actor", ANONYMOUS)
     if asking.kind is not ActorKind.ANONYMOUS:
         return known(asking.language)
-    return request.accept_languages.best_match(LANGUAGES) or "en"
+    return request.accept_languages.best_match((*LANGUAGES, PSEUDO)) or "en"
 
 
 def _(message: str, **facts: object) -> str:
