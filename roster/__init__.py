@@ -14,7 +14,12 @@ if TYPE_CHECKING:
 
 
 def create_app(config: Config | None = None) -> Flask:
-    """The web application, wired; the one entry point for servers (`roster:create_app()`)."""
+    """The web application, wired and logging: what a server runs (`roster:create_app()`)."""
+    import sys
+
+    from roster import logs
     from roster.app import create_app as wired
 
-    return wired(config)
+    app = wired(config)
+    logs.to_stream(app.extensions["roster"].config.log_level, sys.stdout)
+    return app

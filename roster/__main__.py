@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import json
 import logging
+import os
 import sys
 import uuid
 from collections.abc import Sequence
 from typing import Any
 
 import click
+from flask import Flask
 from flask.cli import FlaskGroup
 
-from roster import create_app
-from roster.config import ConfigError
+from roster import logs
+from roster.config import ROOT, ConfigError
 from roster.domain.errors import BadInput, Conflict, NotAllowed, RuleBroken
 from roster.domain.reasons import Reason
 from roster.words import say
@@ -40,7 +42,8 @@ class Commands(FlaskGroup):
         try:
             create_app_checked(ctx)
         except ConfigError as error:
-            raise _Refused(error.name, error.value, str(error), error.remedy) from error
+            text = f"{error.name}={error.value!r} cannot be used."
+            raise _Refused(error.name, error.value, text, error.remedy) from error
         return super().get_command(ctx, name)
 
 
@@ -59,35 +62,36 @@ def create_app_checked(ctx: click.Context) -> None:
     ctx.ensure_object(ScriptInfo).load_app()
 
 
-group = Commands(name="roster", create_app=lambda: create_app(), add_version_option=False)
+def _application() -> Flask:
+    from roster.app import create_app
+
+    return create_app()
+
+
+group = Commands(name="roster", create_app=_application, add_version_option=False)
+
+
+def _log(words: Sequence[str]) -> None:
+    """Processes that go on log to standard output; the output of other commands is their answer."""
+    level = os.environ.get("ROSTER_LOG_LEVEL", "INFO").upper()
+    level = level if level in ("DEBUG", "INFO", "WARNING", "ERROR") else "INFO"
+    if words[:1] == ["run"] or (words[:2] == ["jobs", "run"] and "--once" not in words):
+        logs.to_stream(level, sys.stdout)
+    else:
+        logs.to_file(level, ROOT / "instance" / "commands.log")
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and give its exit code."""
     words = list(sys.argv[1:] if argv is None else argv)
-    as_json = "--json" in words
+    _log(words)
     try:
         done = group.main(args=words, prog_name="python -m roster", standalone_mode=False)
         return done if isinstance(done, int) else 0
-    except _Refused as error:
-        return _tell(as_json, error.field, error.value, error.message, error.remedy)
-    except click.UsageError as error:
-        name = getattr(getattr(error, "param", None), "name", None) or "command"
-        return _tell(as_json, name, None, error.format_message(), "See --help.")
-    except click.ClickException as error:
-        return _tell(as_json, "command", None, error.format_message(), None)
-    except click.Abort:
-        return _tell(as_json, "command", None, "Stopped.", None)
-    except ConfigError as error:
-        return _tell(as_json, error.name, error.value, str(error), error.remedy)
-    except BadInput as error:
-        return _tell(as_json, error.field, error.value, *_said(error.reason))
-    except RuleBroken as error:
-        return _no(as_json, error.reasons)
-    except Conflict as error:
-        return _no(as_json, [error.reason])
-    except NotAllowed as error:
-        return _no(as_json, [Reason("not_allowed")], str(error))
+    except (click.ClickException, click.Abort, ConfigError, BadInput) as error:
+        return _refuse("--json" in words, error)
+    except (RuleBroken, Conflict, NotAllowed) as error:
+        return _no("--json" in words, error)
     except Exception:
         number = uuid.uuid4().hex[:12]
         logging.getLogger("roster").exception("command failed", extra={"request_id": number})
@@ -95,12 +99,29 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 3
 
 
-def _said(reason: Reason) -> tuple[str, str | None]:
-    said = say(reason)
-    return said.text, said.remedy
+def _told(error: Exception) -> tuple[str, Any, str, str | None]:
+    """Field, value, text and remedy of an error that the user can mend."""
+    if isinstance(error, BadInput):
+        said = say(error.reason)
+        return error.field, error.value, said.text, said.remedy
+    if isinstance(error, ConfigError):
+        return (
+            error.name,
+            error.value,
+            f"{error.name}={error.value!r} cannot be used.",
+            error.remedy,
+        )
+    if isinstance(error, _Refused):
+        return error.field, error.value, error.message, error.remedy
+    if isinstance(error, click.UsageError):
+        field = getattr(getattr(error, "param", None), "name", None) or "command"
+        return field, None, error.format_message(), "See --help."
+    text = error.format_message() if isinstance(error, click.ClickException) else "Stopped."
+    return "command", None, text, None
 
 
-def _tell(as_json: bool, field: str, value: Any, text: str, remedy: str | None) -> int:
+def _refuse(as_json: bool, error: Exception) -> int:
+    field, value, text, remedy = _told(error)
     if as_json:
         told = {"field": field, "value": value, "text": text, "remedy": remedy}
         click.echo(json.dumps({"error": told}, default=str), err=True)
@@ -109,10 +130,14 @@ def _tell(as_json: bool, field: str, value: Any, text: str, remedy: str | None) 
     return 2
 
 
-def _no(as_json: bool, reasons: Sequence[Reason], detail: str = "") -> int:
+def _no(as_json: bool, error: RuleBroken | Conflict | NotAllowed) -> int:
     from roster.cli.answers import answer
 
-    return answer(False, detail or None, reasons=reasons, as_json=as_json)
+    if isinstance(error, RuleBroken):
+        return answer(False, None, reasons=error.reasons, as_json=as_json)
+    if isinstance(error, Conflict):
+        return answer(False, None, reasons=[error.reason], as_json=as_json)
+    return answer(False, str(error), reasons=[Reason("not_allowed")], as_json=as_json)
 
 
 if __name__ == "__main__":

@@ -11,12 +11,12 @@ from typing import Any
 from flask import Flask
 from flask_migrate import Migrate
 
+import roster.store.models  # noqa: F401 - fills the metadata
 from roster import config as settings
 from roster.cli import COMMAND_MODULES
 from roster.config import Config, ConfigError
 from roster.jobs import wire as wire_jobs
 from roster.services.clock import MachineClock
-from roster.store import models
 from roster.store.base import db
 from roster.store.engine import prepare
 from roster.store.wiring import Clock, Wiring
@@ -63,12 +63,11 @@ def _flask_settings(config: Config) -> dict[str, Any]:
 
 
 def _database(app: Flask, config: Config) -> None:
-    assert models.__all__
     if config.database_url.startswith("sqlite:///"):
         folder = Path(config.database_url.removeprefix("sqlite:///")).parent
         if not folder.is_dir() or not os.access(folder, os.W_OK):
-            raise ConfigError("ROSTER_DATABASE_URL", config.database_url,
-                              f"Make the folder {folder} and let this user write there.")  # fmt: skip
+            remedy = f"Make the folder {folder} and let this user write there."
+            raise ConfigError("ROSTER_DATABASE_URL", config.database_url, remedy)
     db.init_app(app)
     Migrate(app, db, directory=str(MIGRATIONS), render_as_batch=True, compare_type=True)
     with app.app_context():

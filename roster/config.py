@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -78,6 +79,38 @@ def read(environ: Mapping[str, str] | None = None, instance: Path | None = None)
     if mode == "production":
         _production(config)
     return config
+
+
+SECRET = ("ROSTER_SECRET_KEY", "ROSTER_BACKUP_KEY")
+NAMES = {
+    "ROSTER_MODE": "mode",
+    "ROSTER_DATABASE_URL": "database_url",
+    "ROSTER_FILES": "files",
+    "ROSTER_KEYS": "keys",
+    "ROSTER_SECRET_KEY": "secret_key",
+    "ROSTER_BASE_URL": "base_url",
+    "ROSTER_SMTP_URL": "smtp_url",
+    "ROSTER_MAIL_FROM": "mail_from",
+    "ROSTER_REPLY_DOMAIN": "reply_domain",
+    "ROSTER_IMAP_URL": "imap_url",
+    "ROSTER_TILE_URL": "tile_url",
+    "ROSTER_PROXY_HOPS": "proxy_hops",
+    "ROSTER_LOG_LEVEL": "log_level",
+    "ROSTER_BACKUP_KEY": "backup_key",
+    "ROSTER_TODAY": "today",
+}
+
+
+def explained(config: Config) -> list[dict[str, str | None]]:
+    """Every setting with its value (secrets and passwords masked) and where it comes from."""
+    told: list[dict[str, str | None]] = []
+    for name, attribute in NAMES.items():
+        value = getattr(config, attribute)
+        shown = None if value is None else re.sub(r"(://[^:/@]*):[^@/]*@", r"\1:***@", str(value))
+        origin = "environment" if os.environ.get(name) else "default"
+        told.append({"name": name, "from": origin,
+                     "value": "***" if name in SECRET and value else shown})  # fmt: skip
+    return told
 
 
 def _production(config: Config) -> None:

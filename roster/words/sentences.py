@@ -33,6 +33,7 @@ from roster.words import (
     spots,
     terms,
     training,
+    upkeep,
 )
 from roster.words.catalogue import translator
 from roster.words.entry import Entry, Plural, Sentence
@@ -52,6 +53,7 @@ SUBJECTS = (
     plants,
     spots,
     training,
+    upkeep,
 )
 
 

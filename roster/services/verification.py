@@ -1,0 +1,9 @@
+"""All comparisons of derived tables with their facts, as `verify` and `upgrade` run them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from roster.store.consistency import Difference
+
+CHECKS: list[Callable[[], list[Difference]]] = []
