@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
+from roster.domain.dates import age_on
 from roster.domain.events import Event
 from roster.mail.wording import Kind
 from roster.services import feeds
@@ -154,6 +155,4 @@ def is_minor(person: Recipient | None, day: date, majority_age: int) -> bool:
         return False
     if person.born_on is None:
         return person.of_age_on is not None
-    from roster.domain.dates import age_on
-
     return age_on(person.born_on, day) < max(18, majority_age)
