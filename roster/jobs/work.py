@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from datetime import datetime
 
 from flask import Flask
@@ -10,7 +11,6 @@ from flask import Flask
 from roster.jobs.slots import due
 from roster.services import delivery, feeds, jobs
 from roster.services.clock import SetClock, now
-from roster.store.wiring import Wiring
 
 MOST_BATCHES = 1000
 
@@ -36,9 +36,9 @@ def send_mail() -> Counter[str]:
 def one_pass(app: Flask, at: datetime | None = None) -> list[str]:
     """Everything that is due, once; with `at`, as if it were that instant."""
     with app.app_context():
-        kept: Wiring = app.extensions["roster"]
+        kept = app.extensions["roster"]
         if at is not None:
-            app.extensions["roster"] = Wiring(kept.config, SetClock(at))
+            app.extensions["roster"] = replace(kept, clock=SetClock(at))
         try:
             lines = tick()
             mail = send_mail()
