@@ -34,6 +34,7 @@ class ToDecide:
     clear: tuple[StandingRow, ...]
     out: int
     now: datetime
+    time_zone: str
     regions: tuple[str, ...]
     days: tuple[date, ...]
 
@@ -57,6 +58,7 @@ def to_decide(actor: Actor) -> ToDecide:
             clear=tuple(clear),
             out=sum(row.out for row in found),
             now=now,
+            time_zone=programme.time_zone if programme else "UTC",
             regions=() if mine is None else tuple(named),
             days=tuple(sorted({row.day for row in found})),
         )

@@ -287,6 +287,8 @@ def add_closure(actor: Actor, new: NewClosure, operation: str | None = None) -> 
 
 
 def _check_events(store: Store, events: Sequence[int]) -> None:
+    if not events:
+        return
     from roster.services import crewcheck
 
     for event in events:
