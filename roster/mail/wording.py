@@ -30,6 +30,7 @@ class Kind(StrEnum):
     OFFERED_SPOT = "offered_spot"
     WAITING = "waiting"
     LEAD_ASKED = "lead_asked"
+    LEAD_FOUND = "lead_found"
     REMINDER = "reminder"
     SEEN_IT = "seen_it"
     GUARDIAN_COPY = "guardian_copy"

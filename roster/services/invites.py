@@ -109,15 +109,24 @@ def lead_asked(store: Store, event_id: int, person_id: int, role: str, ask_id: i
 def lead_agreed(store: Store, event_id: int, person_id: int, role: str) -> None:
     """The event comes into the calendar of who agreed; the question is taken back if unsent."""
     event = store.events.get(event_id)
-    take_back(store, event_id, (Kind.LEAD_ASKED,), person_id)
+    take_back(store, event_id, (*TOLD_OF_SPOT, Kind.LEAD_ASKED, Kind.CANCELLATION), person_id)
     _tell_one(store, event, Kind.INVITATION, person_id)
     feeds.touch(store, [person_id], event.region)
 
 
 def lead_replaced(store: Store, event_id: int, person_id: int, role: str) -> None:
-    """The event leaves the calendar of who no longer leads, unless they keep a spot on it."""
+    """The event leaves the calendar of who no longer leads, unless they keep a spot on it.
+
+    Who was asked and had not answered hears that somebody else was found, unless the
+    question itself never left.
+    """
     event = store.events.get(event_id)
+    if store.invitations.ask_state(event_id, person_id, role) == "lapsed":
+        if not take_back(store, event_id, (Kind.LEAD_ASKED,), person_id):
+            _tell_one(store, event, Kind.LEAD_FOUND, person_id)
+        return
     if any(c.takes_part for c in store.invitations.concerned(event_id, person_id)):
+        take_back(store, event_id, TOLD_OF_SPOT, person_id)
         _tell_one(store, event, Kind.INVITATION, person_id)
     else:
         _spot_lost(store, event, person_id)

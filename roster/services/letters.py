@@ -23,6 +23,7 @@ from roster.store.invitations import Concerned
 from roster.store.outbox import Queued
 from roster.store.registry import Store
 from roster.store.wiring import wiring
+from roster.words import word
 from roster.words.letters import phrase
 
 
@@ -149,6 +150,13 @@ def _asked(scene: Scene) -> dict[str, object] | None:
     return {"role": scene.role, "until": scene.until(standing.until)} if standing else None
 
 
+def _found(scene: Scene) -> dict[str, object] | None:
+    busy = scene.standing is not None and scene.standing.state in ("asked", "agreed")
+    roles = {a.person: a.role for a in scene.store.leads.asks(scene.event.id)}
+    role = word("role", roles.get(scene.reader.person, "lead"), scene.language)
+    return None if busy or scene.event.stage in OVER else {"role": role}
+
+
 def _reminder(scene: Scene) -> dict[str, object] | None:
     begun = scene.event.starts_at <= scene.store.unit.at
     return None if begun else _invitation(scene)
@@ -168,6 +176,7 @@ _FACTS: dict[Kind, Callable[[Scene], dict[str, object] | None]] = {
     Kind.OFFERED_SPOT: _offered,
     Kind.WAITING: _waiting,
     Kind.LEAD_ASKED: _asked,
+    Kind.LEAD_FOUND: _found,
     Kind.REMINDER: _reminder,
     Kind.SEEN_IT: _safety,
 }

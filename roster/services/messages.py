@@ -33,6 +33,7 @@ CAN_WAIT = frozenset(
         Kind.CALL_OFF,
         Kind.WAITING,
         Kind.LEAD_ASKED,
+        Kind.LEAD_FOUND,
         Kind.GUARDIAN_COPY,
     }
 )

@@ -127,6 +127,16 @@ class Invitations:
                     found[r.person] = Concerned(r.person, r.role, r.state, until=r.until)
         return sorted(found.values(), key=lambda c: c.person)
 
+    def ask_state(self, event: int, who: int, role: str) -> str | None:
+        """What became of the newest asking of a person for a role."""
+        a = lead_ask.c
+        return self.unit.run(
+            select(a.state)
+            .where(a.event == event, a.person == who, a.role == role)
+            .order_by(a.id.desc())
+            .limit(1)
+        ).scalar()
+
     def lead_of(self, event: int) -> tuple[str, str | None] | None:
         """Name and phone of the lead who agreed."""
         row = self.unit.run(

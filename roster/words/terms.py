@@ -106,6 +106,7 @@ TERMS: dict[str, dict[str, str]] = {
         "offered_spot": mark("spot offered"),
         "waiting": mark("on the waiting list"),
         "lead_asked": mark("asked to lead or collect data"),
+        "lead_found": mark("somebody else was found"),
         "reminder": mark("reminder"),
         "seen_it": mark("about safety"),
         "guardian_copy": mark("copy for a guardian"),

@@ -49,6 +49,7 @@ FACTS: dict[Kind, dict[str, object]] = {
     Kind.OFFERED_SPOT: {"until": "Mon 14 Jun, 18:00 PDT"},
     Kind.WAITING: {"line_no": 3},
     Kind.LEAD_ASKED: {"role": "lead", "until": "Mon 14 Jun, 18:00 PDT"},
+    Kind.LEAD_FOUND: {"role": "lead"},
     Kind.REMINDER: {"role": "crew member"},
     Kind.SEEN_IT: {"text": "Smoke is moved in: the event begins at 05:00 or not at all."},
     Kind.GUARDIAN_COPY: {"minor": "Wren", "what": "Wren has a spot as crew member."},

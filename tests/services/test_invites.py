@@ -21,6 +21,7 @@ from tests.support.crew_mail import (
     put,
     queued,
     send_all,
+    settle,
 )
 
 AFTER_THE_WAIT = timedelta(minutes=11)
@@ -136,6 +137,34 @@ def test_asking_and_agreeing_brings_the_event_into_the_calendar(both: Flask) -> 
     assert kinds(world, "waiting") == [("lead_asked", "volunteer")]
     ask(world, "regional", "agreed")
     assert ("invitation", "regional") in kinds(world, "waiting")
+
+
+@pytest.mark.parametrize(("sent", "told"), [(True, ["lead_found"]), (False, [])])
+def test_who_was_asked_in_vain_is_thanked_only_if_the_question_had_left(
+    both: Flask, clock: SetClock, sent: bool, told: list[str]
+) -> None:
+    world = published()
+    ask(world, "volunteer")
+    sender = MemorySender()
+    if sent:
+        clock.forward(AFTER_THE_WAIT)
+        send_all(sender)
+    settle(world, "volunteer", "lapsed")
+    assert [k for k, _ in kinds(world, "waiting")] == told
+    clock.forward(AFTER_THE_WAIT)
+    send_all(sender)
+    assert len(sender.sent) == (2 if sent else 0)
+
+
+def test_who_no_longer_leads_is_taken_off_and_who_keeps_a_spot_is_invited_anew(
+    both: Flask,
+) -> None:
+    world = published()
+    ask(world, "crew", "agreed")
+    settle(world, "crew", "replaced")
+    ask(world, "volunteer", "agreed")
+    settle(world, "volunteer", "replaced")
+    assert kinds(world, "waiting") == [("invitation", "crew"), ("cancellation", "volunteer")]
 
 
 def test_the_guardian_of_a_minor_gets_a_copy_and_others_none(both: Flask) -> None:

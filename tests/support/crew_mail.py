@@ -115,6 +115,18 @@ def ask(world: World, who: str, state: str = "asked", until: datetime | None = N
     return act(body)
 
 
+def settle(world: World, who: str, state: str) -> None:
+    """End the asking of a person of the world (lapsed, replaced) and tell them."""
+    number, one = world.events["own"], world.people[who]
+
+    def body(store: Store) -> None:
+        mine = (lead_ask.c.event == number, lead_ask.c.person == one)
+        store.unit.run(update(lead_ask).where(*mine).values(state=state))
+        invites.lead_replaced(store, number, one, "data_collector")
+
+    act(body)
+
+
 def queued(*states: str) -> list[Queued]:
     """Messages in these states (all if none is named), oldest first."""
     rows = read(lambda store: store.outbox.page(None, 500, states))
