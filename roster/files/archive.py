@@ -12,6 +12,7 @@ import os
 import struct
 import tempfile
 import zipfile
+import zlib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from types import TracebackType
@@ -135,22 +136,29 @@ class ArchiveReader:
 
     def __enter__(self) -> ArchiveReader:
         self.plain = tempfile.TemporaryFile()
+        try:
+            self._open()
+            self.zip = zipfile.ZipFile(self.plain)
+            self.facts: dict[str, Any] = json.loads(self.zip.read(MANIFEST))
+            self._check()
+        except (zipfile.BadZipFile, zlib.error, KeyError, ValueError, OSError, EOFError) as error:
+            self.plain.close()
+            raise BadArchive(f"this is no whole backup of Seed Muster ({error})") from error
+        except BadArchive:
+            self.plain.close()
+            raise
+        return self
+
+    def _open(self) -> None:
         with self.path.open("rb") as source:
             if source.read(len(MAGIC)) == MAGIC:
                 if self.key is None:
                     raise BadArchive("this backup is sealed: set ROSTER_BACKUP_KEY to its key")
                 _unseal(source, self.plain, self.key)
-            else:
-                source.seek(0)
-                while piece := source.read(FRAME):
-                    self.plain.write(piece)
-        try:
-            self.zip = zipfile.ZipFile(self.plain)
-            self.facts: dict[str, Any] = json.loads(self.zip.read(MANIFEST))
-            self._check()
-        except (zipfile.BadZipFile, KeyError, ValueError, OSError, EOFError) as error:
-            raise BadArchive(f"this is no whole backup of Seed Muster ({error})") from error
-        return self
+                return
+            source.seek(0)
+            while piece := source.read(FRAME):
+                self.plain.write(piece)
 
     def _check(self) -> None:
         for name, sha256 in self.facts["members"].items():
