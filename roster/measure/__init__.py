@@ -1,0 +1,1 @@
+"""Measuring and showing the service: bench, drills, the demonstration season."""
