@@ -21,6 +21,7 @@ PAGE_MODULES = [
     "roster.web.coordinator.decide",
     "roster.web.coordinator.events",
     "roster.web.coordinator.people",
+    "roster.web.coordinator.consent",
     "roster.web.coordinator.exchange",
     "roster.web.coordinator.plants",
     "roster.web.coordinator.places",

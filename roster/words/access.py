@@ -36,4 +36,17 @@ SENTENCES: dict[str, Entry] = {
         mark("This form was open for too long, or it did not come from our own page."),
         mark("Open the page again and send the form once more. Nothing was saved."),
     ),
+    "consent_forms_changed": Entry(
+        mark("The papers have changed since this page was opened."),
+        mark("Read the page again and sign what it shows now. Nothing was signed."),
+        rule=mark("The version that is shown is the one that is signed"),
+    ),
+    "name_not_typed": Entry(
+        mark("A signature needs your full name."),
+        mark("Type your first and last name."),
+    ),
+    "consent_ends_in_the_past": Entry(
+        mark("That day is past."),
+        mark("Choose today or a later day as the last day of your consent."),
+    ),
 }
