@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from roster.store.feeds import CalendarEvent
+from roster.store.feed_values import CalendarEvent
 from roster.store.registry import Store
 from roster.store.wiring import wiring
 from roster.words import word

@@ -7,9 +7,9 @@ from email.utils import parseaddr
 
 from roster.mail.wording import Kind
 from roster.services.calendar_entries import Reader, audience_of, entry_of
-from roster.store.feeds import CalendarEvent
+from roster.store.feed_values import CalendarEvent
 from roster.store.invitations import Revision
-from roster.store.outbox import Queued
+from roster.store.outbox_values import Queued
 from roster.store.registry import Store
 from roster.store.wiring import wiring
 

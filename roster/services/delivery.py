@@ -24,7 +24,7 @@ from roster.mail.wording import Tongue, Wording
 from roster.services.clock import machine_now
 from roster.services.letters import written
 from roster.services.mail_scenes import Unreachable, Written
-from roster.store.outbox import AT_MOST_ONCE, Queued
+from roster.store.outbox_values import AT_MOST_ONCE, Queued
 from roster.store.registry import Store
 from roster.store.transaction import read, write
 from roster.store.wiring import wiring

@@ -7,12 +7,11 @@ from collections import defaultdict
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from uuid import UUID
 
 from roster.domain.errors import NotAllowed, NotFound, RuleBroken
 from roster.domain.people import Actor, system
 from roster.domain.reasons import Reason
-from roster.services import access, tokens
+from roster.services import tokens
 from roster.services.calendar_entries import (
     PUBLIC,
     REGION,
@@ -21,27 +20,19 @@ from roster.services.calendar_entries import (
     entry_of,
 )
 from roster.services.clock import now
-from roster.store.feeds import CalendarEvent, FeedRow, note_last_used
+from roster.store.feed_values import CalendarEvent, FeedRow
+from roster.store.feeds import note_last_used
 from roster.store.registry import Store
 from roster.store.transaction import read, write
-from roster.store.wiring import wiring
 from roster.words.catalogue import known as known_language
 from roster.words.letters import phrase
 
 BACK_DAYS, AHEAD_DAYS = 60, 400
 CALLED_OFF_DAYS = 30
 _FORMAT = 1  # counts up when the bytes of the same events would change
-_PURPOSE = "feed"
+PURPOSE = "feed"
 _READ_LATELY = timedelta(days=30)
 _USE_NOTED_EVERY = timedelta(minutes=5)
-
-
-@dataclass(frozen=True)
-class FeedAddress:
-    """A feed's private address; None until one is made."""
-
-    url: str | None
-    last_used: datetime | None
 
 
 @dataclass(frozen=True)
@@ -76,7 +67,7 @@ def find(token: str) -> Found | None:
     number = tokens.number_in(token)
     feed = None if number is None else read(lambda store: store.feeds.get(number))
     generation = feed.generation if feed and feed.alive else None
-    if not tokens.is_right(_PURPOSE, token, generation) or feed is None:
+    if not tokens.is_right(PURPOSE, token, generation) or feed is None:
         return None
     today = now().date()
     month_began = datetime.combine(_month(today), datetime.min.time(), now().tzinfo)
@@ -221,87 +212,3 @@ def _zoned(event: CalendarEvent) -> bool:
 
     both = (event.local_start, event.local_end)
     return not all(is_odd(at, event.time_zone) for at in both)
-
-
-def address_of(actor: Actor) -> FeedAddress:
-    """The signed-in person's own feed address."""
-    return read(lambda store: _address(store, _self(actor)))
-
-
-def _self(actor: Actor) -> int:
-    if actor.person is None:
-        raise NotAllowed("only a person has a calendar")
-    return actor.person
-
-
-def _address(store: Store, person: int) -> FeedAddress:
-    feed = store.feeds.of_person(person)
-    if feed is None or not feed.alive:
-        return FeedAddress(None, None)
-    return FeedAddress(_url(feed.id, feed.generation), feed.last_used)
-
-
-def _url(number: int, generation: int) -> str:
-    secret = tokens.token(_PURPOSE, number, generation)
-    return f"{wiring().config.base_url}/feeds/{secret}.ics"
-
-
-def renew_address(actor: Actor, *, operation: UUID | str | None = None) -> None:
-    """Give the signed-in person a new address; the old one answers like a wrong one."""
-
-    def body(store: Store) -> int:
-        person = _self(store.unit.actor)
-        feed = store.feeds.of_person(person)
-        number = feed.id if feed else store.feeds.make(person=person)
-        generation = store.feeds.renew(number) if feed else 1
-        store.unit.note("renew_feed", "person", person, after={"generation": generation})
-        return number
-
-    write(body, actor=actor, operation=operation)
-
-
-def revoke_address(actor: Actor, *, operation: UUID | str | None = None) -> None:
-    """End the signed-in person's feed until they ask for a new address."""
-
-    def body(store: Store) -> int:
-        person = _self(store.unit.actor)
-        feed = store.feeds.of_person(person)
-        if feed is None:
-            raise NotFound("feed", person)
-        store.feeds.revoke(feed.id)
-        store.unit.note("revoke_feed", "person", person)
-        return feed.id
-
-    write(body, actor=actor, operation=operation)
-
-
-@dataclass(frozen=True)
-class RegionAddress:
-    """A region's calendar; `url` is None until its address is made."""
-
-    region: int
-    name: str
-    url: str | None
-
-
-def region_addresses(actor: Actor) -> list[RegionAddress]:
-    """The calendars of the regions that the actor coordinates."""
-    wanted = None if actor.is_coordinator else actor.regions
-    rows = read(lambda store: store.feeds.regions(wanted))
-    return [
-        RegionAddress(r.region, r.name, _url(r.feed, r.generation) if r.feed else None)
-        for r in rows
-    ]
-
-
-def region_address(actor: Actor, region: int, *, operation: UUID | str | None = None) -> str:
-    """The private address of a region's feed, made if there is none; for its coordinators."""
-
-    def body(store: Store) -> str:
-        access.require_staff(store, region)
-        feed = store.feeds.of_region(region)
-        number = feed.id if feed else store.feeds.make(region=region)
-        store.unit.note("show_feed", "region", region, region=region)
-        return _url(number, feed.generation if feed else 1)
-
-    return write(body, actor=actor, operation=operation)

@@ -20,7 +20,7 @@ from roster.services.mail_scenes import (
     scene_of,
 )
 from roster.store.invitations import Concerned
-from roster.store.outbox import Queued
+from roster.store.outbox_values import Queued
 from roster.store.registry import Store
 from roster.store.wiring import wiring
 from roster.words import word

@@ -14,7 +14,7 @@ from roster.services.mail_scenes import (
     programme_name,
     scene_of,
 )
-from roster.store.outbox import Queued
+from roster.store.outbox_values import Queued
 from roster.store.registry import Store
 from roster.store.wiring import wiring
 from roster.words.formats import moment

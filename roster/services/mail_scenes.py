@@ -10,7 +10,7 @@ from roster.mail.wording import Letter
 from roster.services import event_cards
 from roster.store.event_values import EventRow
 from roster.store.invitations import Concerned, Recipient, Revision
-from roster.store.outbox import Queued
+from roster.store.outbox_values import Queued
 from roster.store.registry import Store
 from roster.words import word
 from roster.words.formats import moment
@@ -64,7 +64,7 @@ class Scene:
         return "" if self.revision.why in _CODE_WHY else self.revision.why
 
 
-class Unreachable(Exception):  # noqa: N818 - said as what it is
+class Unreachable(Exception):
     """There is no address to write to."""
 
 

@@ -15,7 +15,7 @@ from roster.domain.reasons import Fact, Reason
 from roster.mail.message import message_id
 from roster.mail.wording import Kind
 from roster.services import access, tokens
-from roster.store.outbox import AT_LEAST_ONCE, AT_MOST_ONCE, NewMessage, Queued, Told
+from roster.store.outbox_values import AT_LEAST_ONCE, AT_MOST_ONCE, NewMessage, Queued, Told
 from roster.store.registry import Store
 from roster.store.transaction import read, write
 from roster.store.wiring import wiring

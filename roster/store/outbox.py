@@ -3,84 +3,17 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Row, and_, func, or_, select, update
+from sqlalchemy import and_, func, or_, select, update
 
 from roster.store.models.events import seen
 from roster.store.models.messages import outbox
 from roster.store.models.people import person
+from roster.store.outbox_values import UNSENT, NewMessage, Queued, Told, queued
 from roster.store.unit import Unit
-
-AT_LEAST_ONCE = "at_least_once"
-AT_MOST_ONCE = "at_most_once"
-UNSENT = ("held", "waiting")
-
-
-@dataclass(frozen=True)
-class NewMessage:
-    """A message to be queued: what about, to whom, not before when."""
-
-    kind: str
-    once: str
-    dedupe: str
-    message_id: str
-    not_before: datetime
-    safety: bool = False
-    event: int | None = None
-    n: int | None = None
-    person: int | None = None
-    guardian: int | None = None
-    address: int | None = None
-    facts: Mapping[str, int] | None = None
-
-
-@dataclass(frozen=True)
-class Queued:
-    """A message as it stands in the queue."""
-
-    id: int
-    kind: str
-    once: str
-    safety: bool
-    event: int | None
-    n: int | None
-    person: int | None
-    guardian: int | None
-    address: int | None
-    facts: Mapping[str, int]
-    made_at: datetime
-    not_before: datetime
-    state: str
-    tries: int
-    said: str | None
-    message_id: str
-    sent_at: datetime | None
-
-
-@dataclass(frozen=True)
-class Told:
-    """Who was told what of an event, and whether they pressed *Seen it*."""
-
-    person: int
-    name: str
-    kind: str
-    n: int | None
-    state: str
-    safety: bool
-    sent_at: datetime | None
-    seen_at: datetime | None
-
-
-def _queued(row: Row[Any]) -> Queued:
-    return Queued(
-        *(row.id, row.kind, getattr(row, "class"), bool(row.safety), row.event, row.n),
-        *(row.person, row.guardian, row.address, json.loads(row.facts), row.made_at),
-        *(row.not_before, row.state, row.tries, row.said, row.message_id, row.sent_at),
-    )
 
 
 class Outbox:
@@ -201,7 +134,7 @@ class Outbox:
                 .where(o.id.in_([r.id for r in rows]))
                 .values(state="claimed", owner=owner, lease=lease, tries=o.tries + 1)
             )
-        return [_queued(row) for row in rows]
+        return [queued(row) for row in rows]
 
     def begin_sending(self, number: int, owner: str) -> bool:
         """Say that a message is about to leave; False if it is no longer the owner's."""
@@ -246,7 +179,7 @@ class Outbox:
     def get(self, number: int) -> Queued | None:
         """One message."""
         row = self.unit.run(select(outbox).where(outbox.c.id == number)).one_or_none()
-        return None if row is None else _queued(row)
+        return None if row is None else queued(row)
 
     def page(self, before: int | None, limit: int, states: Collection[str] = ()) -> list[Queued]:
         """Messages, newest first, below number `before`."""
@@ -255,7 +188,7 @@ class Outbox:
             wanted = wanted.where(outbox.c.id < before)
         if states:
             wanted = wanted.where(outbox.c.state.in_(states))
-        return [_queued(row) for row in self.unit.run(wanted)]
+        return [queued(row) for row in self.unit.run(wanted)]
 
     def counts(self) -> dict[str, int]:
         """How many messages stand in each state."""

@@ -11,7 +11,7 @@ from flask import Flask
 from roster.domain.errors import NotFound, RuleBroken
 from roster.domain.people import system
 from roster.ical.check import check_feed
-from roster.services import feeds
+from roster.services import feed_addresses, feeds
 from roster.services.clock import SetClock
 from roster.store.base import db
 from roster.store.transaction import read
@@ -34,7 +34,7 @@ CLI = system("cli")
 
 def token_of(world: World, who: str) -> str:
     """The secret of a person's feed address, as their page shows it."""
-    url = feeds.address_of(person_actor(world.people[who])).url
+    url = feed_addresses.address_of(person_actor(world.people[who])).url
     assert url is not None
     return url.removesuffix(".ics").rsplit("/", 1)[1]
 
@@ -139,12 +139,12 @@ def test_a_spot_that_is_given_up_leaves_the_feed(both: Flask) -> None:
 def test_a_new_address_makes_the_old_one_like_any_wrong_one(both: Flask) -> None:
     world = published()
     old = token_of(world, "crew")
-    feeds.renew_address(person_actor(world.people["crew"]))
+    feed_addresses.renew_address(person_actor(world.people["crew"]))
     assert feeds.find(old) is None
     assert feeds.find(token_of(world, "crew")) is not None
-    feeds.revoke_address(person_actor(world.people["crew"]))
-    assert feeds.address_of(person_actor(world.people["crew"])).url is None
-    feeds.renew_address(person_actor(world.people["crew"]))
+    feed_addresses.revoke_address(person_actor(world.people["crew"]))
+    assert feed_addresses.address_of(person_actor(world.people["crew"])).url is None
+    feed_addresses.renew_address(person_actor(world.people["crew"]))
     assert feeds.find(token_of(world, "crew")) is not None
 
 
@@ -189,11 +189,11 @@ def test_use_is_noted_at_most_once_in_five_minutes(both: Flask, clock: SetClock)
     for step in (timedelta(0), timedelta(minutes=5), timedelta(seconds=1)):
         clock.forward(step)
         feeds.note_use(found(world, "crew"))
-    last = feeds.address_of(person_actor(world.people["crew"])).last_used
+    last = feed_addresses.address_of(person_actor(world.people["crew"])).last_used
     assert last == start + timedelta(minutes=5, seconds=1)
     clock.forward(timedelta(minutes=4))
     feeds.note_use(found(world, "crew"))
-    assert feeds.address_of(person_actor(world.people["crew"])).last_used == last
+    assert feed_addresses.address_of(person_actor(world.people["crew"])).last_used == last
 
 
 def test_a_region_s_feed_has_all_its_events_and_no_other(both: Flask) -> None:
@@ -206,14 +206,18 @@ def test_a_region_s_feed_has_all_its_events_and_no_other(both: Flask) -> None:
 
 def test_a_region_s_address_is_for_its_coordinator(both: Flask) -> None:
     world = published()
-    url = feeds.region_address(person_actor(world.people["regional"]), world.regions["own"])
+    url = feed_addresses.region_address(
+        person_actor(world.people["regional"]), world.regions["own"]
+    )
     opened = feeds.find(url.removesuffix(".ics").rsplit("/", 1)[1])
     assert opened is not None
     assert UID.encode() in gzip.decompress(feeds.body(opened))
     from roster.domain.errors import NotAllowed
 
     with pytest.raises(NotAllowed):
-        feeds.region_address(person_actor(world.people["other_regional"]), world.regions["own"])
+        feed_addresses.region_address(
+            person_actor(world.people["other_regional"]), world.regions["own"]
+        )
 
 
 def test_the_public_feed_is_off_until_turned_on_and_hides_the_meeting_point(both: Flask) -> None:

@@ -13,7 +13,7 @@ from roster.services import delivery, invites
 from roster.store.models.events import event, lead_ask, spot
 from roster.store.models.messages import outbox
 from roster.store.models.people import person
-from roster.store.outbox import Queued
+from roster.store.outbox_values import Queued
 from roster.store.registry import Store
 from roster.store.transaction import read, write
 from tests.support.world import World, build

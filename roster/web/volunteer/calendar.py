@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, redirect, render_template, url_for
 from werkzeug.wrappers import Response
 
-from roster.services import feeds
+from roster.services import feed_addresses
 from roster.web.access import Audience, actor, allow
 from roster.web.page import _, operation, tell
 
@@ -17,9 +17,9 @@ blueprint = Blueprint("calendar", __name__)
 def mine() -> str:
     """One's own address, and those of the regions one cares for."""
     asking = actor()
-    regions = feeds.region_addresses(asking) if asking.is_staff else []
+    regions = feed_addresses.region_addresses(asking) if asking.is_staff else []
     return render_template(
-        "volunteer/calendar.html", address=feeds.address_of(asking), regions=regions
+        "volunteer/calendar.html", address=feed_addresses.address_of(asking), regions=regions
     )
 
 
@@ -27,7 +27,7 @@ def mine() -> str:
 @allow(Audience.PERSON)
 def renew() -> Response:
     """A new address in place of the old one."""
-    feeds.renew_address(actor(), operation=operation())
+    feed_addresses.renew_address(actor(), operation=operation())
     tell(_("You have a new address. The old one no longer works: subscribe anew."))
     return redirect(url_for("calendar.mine"), 303)
 
@@ -36,7 +36,7 @@ def renew() -> Response:
 @allow(Audience.PERSON)
 def stop() -> Response:
     """End the feed."""
-    feeds.revoke_address(actor(), operation=operation())
+    feed_addresses.revoke_address(actor(), operation=operation())
     tell(_("The address no longer works. Take the calendar out of your calendar program."))
     return redirect(url_for("calendar.mine"), 303)
 
@@ -45,5 +45,5 @@ def stop() -> Response:
 @allow(Audience.STAFF, of="region")
 def region(region_id: int) -> Response:
     """Make the address of a region's calendar."""
-    feeds.region_address(actor(), region_id, operation=operation())
+    feed_addresses.region_address(actor(), region_id, operation=operation())
     return redirect(url_for("calendar.mine"), 303)
