@@ -17,6 +17,7 @@ from roster.domain.land import (
 )
 from roster.domain.reasons import Finding
 from roster.store.event_values import EventRow
+from roster.store.places import SiteRow
 from roster.store.plant_values import PopulationRow
 from roster.store.registry import Store
 
@@ -26,6 +27,7 @@ class Ground:
     """Everything about the land that an event's check reads."""
 
     event: EventRow
+    place: SiteRow
     outing: Outing
     stay: Stay
     permissions: tuple[Permission, ...]
@@ -54,6 +56,7 @@ def ground(store: Store, event: int) -> Ground:
     walk_out = timedelta(minutes=row.walk_out_minutes)
     return Ground(
         row,
+        site,
         outing,
         Stay(site.site, row.starts_at, row.ends_at + walk_out, positions),
         tuple(store.places.permissions([row.site])),
