@@ -35,7 +35,7 @@ class Browser:
 
     def open(self, path: str, **options: Any) -> TestResponse:
         """One request, as it is given."""
-        return Context().run(self.client.open, path, **options)
+        return Context().run(self.client.open, path, **{"buffered": True} | options)
 
     def get(self, path: str, **options: Any) -> TestResponse:
         """Look at a page."""
