@@ -121,7 +121,7 @@ def _update(scene: Scene) -> dict[str, object] | None:
 
 
 def _cancellation(scene: Scene) -> dict[str, object] | None:
-    return None if _takes_part(scene) else {"why": scene.why}
+    return None if _takes_part(scene) else {}
 
 
 def _call_off(scene: Scene) -> dict[str, object] | None:

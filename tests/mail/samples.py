@@ -44,7 +44,7 @@ FACTS: dict[Kind, dict[str, object]] = {
         "role": "crew member",
         "changes": [("Starts", "07:00", "06:00"), ("Meet", "Upper car park", "Lower gate")],
     },
-    Kind.CANCELLATION: {"why": "You asked us to take you off.", "attached": True},
+    Kind.CANCELLATION: {"attached": True},
     Kind.CALL_OFF: {"why": "The road is closed by the county.", "attached": False},
     Kind.OFFERED_SPOT: {"until": "Mon 14 Jun, 18:00 PDT"},
     Kind.WAITING: {"line_no": 3},

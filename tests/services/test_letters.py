@@ -130,6 +130,15 @@ def test_who_gives_up_a_spot_gets_a_cancel_without_status(both: Flask, clock: Se
     assert read(lambda s: s.invitations.sent_n(world.events["own"], world.people["volunteer"])) == 0
 
 
+def test_who_was_only_on_the_list_is_told_of_the_list(both: Flask, clock: SetClock) -> None:
+    world = published()
+    put(world, "volunteer", "waiting", line_no=1)
+    put(world, "volunteer", "withdrawn", person_actor(world.people["coordinator"]))
+    (mail,) = sent_after(clock).sent
+    assert mail["Subject"].startswith("Off the list: Sat 26 Jun 2027")
+    assert mail.get_content_type() == "multipart/alternative"
+
+
 def test_an_expected_window_is_tentative_days(both: Flask, clock: SetClock) -> None:
     world = published()
     change_event(world, date_state="expected")
