@@ -12,6 +12,7 @@ from roster.store.event_values import EventFilter, EventLine, EventSort, Standin
 from roster.store.models.events import event, event_population, event_summary, lead_ask
 from roster.store.models.field import head_count
 from roster.store.models.land import site
+from roster.store.models.messages import invitation
 from roster.store.models.people import person, staff_grant
 from roster.store.models.programme import region
 from roster.store.rows import made
@@ -85,6 +86,12 @@ class EventLists:
             .order_by(person.c.name_key, person.c.id)
         )
         return [(row.id, row.name) for row in rows]
+
+    def answers(self, number: int) -> dict[int, str | None]:
+        """Whoever was sent an invitation to an event, with their answer (None: none yet)."""
+        i = invitation.c
+        rows = self.unit.run(select(i.person, i.answer).where(i.event == number, i.n_sent > 0))
+        return {row.person: row.answer for row in rows}
 
     def open_at(self, sites: Collection[int]) -> list[int]:
         """Events at these sites that are neither done nor called off."""

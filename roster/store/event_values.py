@@ -183,14 +183,13 @@ LAND_CODES = frozenset(
 def split_findings(
     kept: str,
 ) -> tuple[tuple[Reason, ...], tuple[Reason, ...], tuple[Reason, ...]]:
-    """Stops, cautions and the land's stops of an event summary's findings (JSON rows)."""
+    """Stops, cautions and the land's stops of an event summary's findings."""
     stops: list[Reason] = []
     cautions: list[Reason] = []
     land: list[Reason] = []
-    for finding in unpacked(kept):
-        reason = finding.reason
+    for finding in unpacked(kept or "[]"):
         if finding.level is Level.CAUTION:
-            cautions.append(reason)
+            cautions.append(finding.reason)
         elif finding.level is Level.STOP:
-            (land if reason.code in LAND_CODES else stops).append(reason)
+            (land if finding.reason.code in LAND_CODES else stops).append(finding.reason)
     return tuple(stops), tuple(cautions), tuple(land)

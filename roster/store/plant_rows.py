@@ -20,7 +20,7 @@ from roster.store.models.land import (
     site_region,
 )
 from roster.store.models.people import person
-from roster.store.models.programme import ecoregion, taxon, taxon_calendar, zone
+from roster.store.models.programme import ecoregion, season, taxon, taxon_calendar, zone
 from roster.store.plant_values import (
     CalendarRow,
     ObservationRow,
@@ -160,24 +160,25 @@ class PlantRows:
     def observations(self, of_population: int, first: date, until: date) -> list[ObservationRow]:
         """The site checks of a population from one day to another (not included), as they came."""
         o = observation.c
-        rows = self.unit.run(
-            select(
-                o.id,
-                o.on,
-                o.share_immature,
-                o.share_ripe,
-                o.share_shed,
-                o.mean_day,
-                o.sd_days,
-                o.plants_at_dispersal,
-                person.c.name.label("by_name"),
-            )
-            .outerjoin(person, person.c.id == o.by)
-            .where(o.population == of_population, o.on >= first, o.on < until)
-            .where(o.ended_at.is_(None))
-            .order_by(o.on, o.id)
+        query = _seen().where(o.population == of_population, o.on >= first, o.on < until)
+        return [made(ObservationRow, row) for row in self.unit.run(query)]
+
+    def observations_of(
+        self, populations: Collection[int], of_season: int
+    ) -> dict[int, list[ObservationRow]]:
+        """The site checks of each of these populations in a season, as they came."""
+        o = observation.c
+        query = (
+            _seen()
+            .add_columns(o.population)
+            .join(season, and_(o.on >= season.c.from_on, o.on < season.c.until_on))
+            .where(o.population.in_(populations), season.c.id == of_season)
         )
-        return [made(ObservationRow, row) for row in rows]
+        found: dict[int, list[ObservationRow]] = {}
+        for row in self.unit.run(query):
+            values = dict(row._mapping)
+            found.setdefault(values.pop("population"), []).append(ObservationRow(**values))
+        return found
 
     def end_observation(self, of_population: int, number: int, why: str) -> int:
         """End a site check of a population; 1 if it was still open, else 0."""
@@ -203,6 +204,26 @@ class PlantRows:
         self.unit.run(
             ready_window.insert().values(population=of_population, season=season, **values)
         )
+
+
+def _seen() -> Select[Any]:
+    o = observation.c
+    return (
+        select(
+            o.id,
+            o.on,
+            o.share_immature,
+            o.share_ripe,
+            o.share_shed,
+            o.mean_day,
+            o.sd_days,
+            o.plants_at_dispersal,
+            person.c.name.label("by_name"),
+        )
+        .outerjoin(person, person.c.id == o.by)
+        .where(o.ended_at.is_(None))
+        .order_by(o.on, o.id)
+    )
 
 
 def _open() -> Any:

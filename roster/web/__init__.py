@@ -20,6 +20,7 @@ PAGE_MODULES = [
     "roster.web.public.seen",
     "roster.web.coordinator.decide",
     "roster.web.coordinator.events",
+    "roster.web.coordinator.event_acts",
     "roster.web.coordinator.people",
     "roster.web.coordinator.consent",
     "roster.web.coordinator.exchange",
