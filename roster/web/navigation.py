@@ -36,11 +36,11 @@ class Item:
     current: bool
 
 
-def items(asking: Actor) -> list[Item]:
+def items(asking: Actor, language: str) -> list[Item]:
     """The screens of a signed-in person; nothing for everybody else."""
     if asking.kind is not ActorKind.PERSON:
         return []
-    speak = translator(_language(asking)).gettext
+    speak = translator(language).gettext
     here = (request.endpoint or "").split(".")[0]
     return [
         Item(speak(label), url_for(endpoint), here == endpoint.split(".")[0])
@@ -56,9 +56,3 @@ def who(asking: Actor, language: str) -> str:
     order = (StaffRole.COORDINATOR, StaffRole.ACTING, StaffRole.REGIONAL)
     held = [role for role in order if any(g.role is role for g in asking.grants)]
     return f"{asking.name}, {word('staff_role', held[0], language)}" if held else asking.name
-
-
-def _language(asking: Actor) -> str:
-    from roster.web.page import language
-
-    return language()

@@ -143,7 +143,7 @@ def _frame_of(asking: Actor) -> dict[str, Any]:
         "zone_name": found.zone_name,
         "programme_zone": found.time_zone,
         "season_ruler": ruler,
-        "nav": navigation.items(asking),
+        "nav": navigation.items(asking, language()),
         "who": navigation.who(asking, language()),
     }
 
