@@ -1,4 +1,4 @@
-"""Fresh databases for tests: a migrated template, copied for each test."""
+"""Fresh databases for tests: a migrated template, copied or emptied for each test."""
 
 from __future__ import annotations
 
@@ -11,45 +11,21 @@ from pathlib import Path
 
 import psycopg
 from flask import Flask
-from flask_migrate import upgrade
 
-from roster import config as settings
-from roster.app import create_app
+from roster.measure import databases
+from roster.measure.databases import KEY, Place, on_server, run_on_server
 from roster.store.base import db
 from roster.store.wiring import Clock
 
-KEY = "a key of thirty-two bytes or more, for tests only"
-
-
-def environment(url: str) -> dict[str, str]:
-    """The settings of a test: development on a database of its own."""
-    return {"ROSTER_DATABASE_URL": url, "ROSTER_SECRET_KEY": KEY}
-
-
-def make(url: str, folder: Path, clock: Clock | None = None) -> Flask:
-    """The application on that database."""
-    app = create_app(settings.read(environment(url), folder), clock)
-    app.testing = True
-    return app
-
-
-def migrate(url: str, folder: Path) -> None:
-    """Bring a database to head."""
-    app = make(url, folder)
-    with app.app_context():
-        upgrade()
-        db.engine.dispose()
+__all__ = ["KEY", "Postgres", "Sqlite", "opened"]
 
 
 @contextmanager
 def opened(url: str, folder: Path, clock: Clock) -> Iterator[Flask]:
-    """The application with its context open; its connections are closed at the end."""
-    app = make(url, folder, clock)
-    with app.app_context():
-        try:
-            yield app
-        finally:
-            db.engine.dispose()
+    """The application, testing, with its context open."""
+    with databases.opened(Place(url, str(folder)), clock) as app:
+        app.testing = True
+        yield app
 
 
 @dataclass
@@ -60,7 +36,7 @@ class Sqlite:
 
     def __post_init__(self) -> None:
         self.file = self.folder / "template.sqlite"
-        migrate(f"sqlite:///{self.file}", self.folder)
+        databases.migrate(Place(f"sqlite:///{self.file}", str(self.folder)))
 
     @contextmanager
     def fresh(self, folder: Path, clock: Clock) -> Iterator[Flask]:
@@ -76,7 +52,6 @@ class Postgres:
     """A migrated PostgreSQL database, emptied between tests."""
 
     server: str
-    folder: Path
     template: str
 
     @classmethod
@@ -85,25 +60,21 @@ class Postgres:
         server = os.environ.get("ROSTER_TEST_POSTGRES")
         if not server:
             return None
-        made = cls(server, folder, f"roster_template_{os.getpid()}")
-        made.run(f"CREATE DATABASE {made.template}")
-        migrate(made.url(made.template), folder)
+        made = cls(server, f"roster_template_{os.getpid()}")
+        run_on_server(server, f"CREATE DATABASE {made.template}")
+        databases.migrate(Place(made.url, str(folder)))
         return made
 
-    def url(self, name: str) -> str:
-        """The address of a database on the same server."""
-        return self.server.rsplit("/", 1)[0] + "/" + name
-
-    def run(self, statement: str) -> None:
-        """One statement outside a transaction."""
-        with psycopg.connect(self.server, autocommit=True) as connection:
-            connection.execute(statement.encode())
+    @property
+    def url(self) -> str:
+        """The address of the database."""
+        return on_server(self.server, self.template)
 
     @contextmanager
     def fresh(self, folder: Path, clock: Clock) -> Iterator[Flask]:
         """An application on the database, emptied afterwards (a copy takes ten times as long)."""
         try:
-            with opened(self.url(self.template), folder, clock) as app:
+            with opened(self.url, folder, clock) as app:
                 yield app
         finally:
             self.empty()
@@ -115,7 +86,7 @@ class Postgres:
             f"SELECT '{t}' WHERE EXISTS (SELECT 1 FROM \"{t}\")"  # noqa: S608 - our own names
             for t in names
         )
-        with psycopg.connect(self.url(self.template), autocommit=True) as connection:
+        with psycopg.connect(self.url, autocommit=True) as connection:
             full = [row[0] for row in connection.execute(asked.encode())]
             if full:
                 listed = ", ".join(f'"{t}"' for t in full)
@@ -124,4 +95,4 @@ class Postgres:
 
     def close(self) -> None:
         """Drop the template."""
-        self.run(f"DROP DATABASE {self.template} WITH (FORCE)")
+        run_on_server(self.server, f"DROP DATABASE {self.template} WITH (FORCE)")

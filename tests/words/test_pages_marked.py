@@ -6,7 +6,6 @@ What is left over must be a value of the database, a day, a time, a number, or o
 from __future__ import annotations
 
 import re
-from html.parser import HTMLParser
 
 import pytest
 from flask import Flask
@@ -18,46 +17,15 @@ from roster.store.models.people import person
 from roster.store.registry import Store
 from roster.store.transaction import read, write
 from roster.words.catalogue import PSEUDO
+from tests.support.crawl import Page, pages
 from tests.support.world import World, build
 
-SPOKEN_ATTRIBUTES = ("aria-label", "title", "placeholder", "alt", "data-label", "data-unit")
-SILENT = {"script", "style", "code"}
 MOST_PAGES = 60
 MARKED = re.compile(r"⟦[^⟦⟧]*⟧")
 FORMATTED = re.compile(
     r"\b(Mon|Tue|Wed|Thu|Fri|Sat|Sun|Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b"
     r"|\b(PDT|PST|MDT|MST|UTC|km|ft|min|MB|CSV|XLSX|Seed Muster)\b|\b[VE]\d+\b"
 )
-
-
-class Spoken(HTMLParser):
-    """Collects what a reader sees or hears, and the links of a page."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.texts: list[str] = []
-        self.links: list[str] = []
-        self.silent = 0
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.silent += tag in SILENT
-        given = dict(attrs)
-        self.texts += [given[a] or "" for a in SPOKEN_ATTRIBUTES if a in given]
-        if tag == "a" and (given.get("href") or "").startswith("/"):
-            self.links.append(str(given["href"]).partition("#")[0])
-
-    def handle_endtag(self, tag: str) -> None:
-        self.silent -= tag in SILENT
-
-    def handle_data(self, data: str) -> None:
-        if not self.silent:
-            self.texts.append(data)
-
-
-def spoken(page: str) -> Spoken:
-    parser = Spoken()
-    parser.feed(page)
-    return parser
 
 
 def values_of_the_database(store: Store) -> list[str]:
@@ -99,7 +67,7 @@ def world(app: Flask) -> World:
 
 
 def test_unmarked_text_is_found() -> None:
-    page = spoken('<p title="Hello">⟦Marked ⟦term⟧ x⟧ Anna Test, Sat 3 Jul</p><p>Sign out</p>')
+    page = Page('<p title="Hello">⟦Marked ⟦term⟧ x⟧ Anna Test, Sat 3 Jul</p><p>Sign out</p>')
     assert unmarked(page.texts, ["Anna Test"]) == ["Hello", "Sign out"]
 
 
@@ -108,22 +76,13 @@ def test_unmarked_text_is_found() -> None:
 )
 def test_every_text_of_every_page_is_marked(app: Flask, world: World, who: str) -> None:
     browser = world.browser(app, who)
-    waiting, seen, wrong = ["/", "/sign-in", "/nowhere"], set[str](), {}
+    seen, wrong = set[str](), {}
     values = read(values_of_the_database)
-    while waiting and len(seen) < MOST_PAGES:
-        path = waiting.pop(0)
-        if path in seen:
-            continue
+    for path, answer, page in pages(browser, MOST_PAGES, {"Accept-Language": PSEUDO}):
         seen.add(path)
-        answer = browser.get(path, headers={"Accept-Language": PSEUDO})
         assert answer.status_code < 500, path
-        if answer.location:
-            waiting.append(answer.location)
-        if answer.mimetype == "text/html" and answer.status_code not in (301, 302, 303):
-            page = spoken(answer.get_data(as_text=True))
-            waiting += page.links
-            left = unmarked(page.texts, values)
-            if left:
-                wrong[path] = left
+        left = unmarked(page.texts, values) if page else []
+        if left:
+            wrong[path] = left
     assert wrong == {}
     assert seen >= {"/", "/sign-in"}
