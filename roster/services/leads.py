@@ -173,9 +173,12 @@ def _held(store: Store, event_id: int) -> Event:
 
 
 def _must_be_cleared(store: Store, event: Event, person: int, role: str) -> None:
-    verdict = clearance.verdict_in(store, person, role, event.first_day)
-    if not verdict.yes:
-        raise RuleBroken(verdict.reasons)
+    """The interval table says who is cleared; the verdict says why somebody is not."""
+    if store.leads.holding([person], role, event.first_day):
+        return
+    reasons = clearance.verdict_in(store, person, Role(role), event.first_day).reasons
+    facts: dict[str, Fact] = {"event": event.id, "day": event.first_day, "role": role}
+    raise RuleBroken([Reason("lead_not_cleared_then", facts), *reasons])
 
 
 def _must_be_open(event: Event, asks: list[AskRow], role: str, person: int) -> None:

@@ -94,19 +94,10 @@ SENTENCES: dict[str, Entry] = {
         rule=mark("The first yes wins, exactly once."),
         source=DEFAULT,
     ),
-    "lead_not_suggested": Entry(
-        mark(
-            "{name} cannot be asked for event {event}: not cleared on {day:short}, not "
-            "free, or out of reach."
-        ),
-        mark("Choose from the list of leads on the event's page."),
+    "lead_not_cleared_then": Entry(
+        mark("This person is not cleared {role:to_do} on {day:short}, the day of event {event}."),
+        mark("Choose from the list on the event's page, or see what is missing."),
         rule=mark("A lead is cleared on the day of the event."),
-        source=DEFAULT,
-    ),
-    "already_on_event": Entry(
-        mark("{name} is already on event {event}."),
-        None,
-        rule=mark("One spot a person on one event."),
         source=DEFAULT,
     ),
     "asked_already": Entry(
