@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from roster.domain.errors import RuleBroken
+from roster.domain.errors import NotFound, RuleBroken
+from roster.domain.people import Actor
 from roster.domain.reasons import Reason
 from roster.store import dump, strangers
 from roster.store.registry import Store
@@ -34,3 +35,11 @@ def take_out() -> None:
     if stands():
         with dump.Loading():
             """Loading nothing leaves every table empty, guards in place."""
+
+
+def acting(person: int) -> Actor:
+    """A person as the one who acts, with the roles of today."""
+    actor = read(lambda store: store.access.actor_of(person))
+    if actor is None:
+        raise NotFound("person", person)
+    return actor

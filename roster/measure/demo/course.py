@@ -5,8 +5,27 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-SEASON = date(2027, 3, 1)
-"""Papers and early lessons of the season are dated from here on."""
+FORMS_FROM = date(2025, 1, 1)
+SIGNED_ON = date(2027, 4, 5)
+LONG_AGO = date(2026, 2, 28)
+"""A release signed then held through 27 February 2027."""
+AID_UNTIL = date(2028, 4, 30)
+
+DONE_ON = {
+    "contact": date(2027, 4, 5),
+    "ethics": date(2027, 4, 6),
+    "safety": date(2027, 4, 7),
+    "youth": date(2027, 4, 8),
+    "screening": date(2027, 4, 12),
+    "driver": date(2027, 4, 14),
+    "first-day": date(2027, 4, 18),
+    "how-much": date(2027, 4, 25),
+    "aid": date(2027, 5, 1),
+    "plants": date(2027, 5, 8),
+    "records": date(2027, 5, 15),
+    "lead-day": date(2027, 5, 16),
+}
+"""The days of this season's courses; who is trained went through them in this order."""
 
 FORMS = (
     ("release", "release", None, "Release for field work", "P12M",
@@ -16,11 +35,11 @@ FORMS = (
     ("agreement-north", "agreement", "Northern field office", "Volunteer agreement", "P12M",
      "I serve as a volunteer under the direction of the field office named above, without pay. "
      "This wording is invented for a demonstration and binds nobody."),
-    ("consent", "guardian_consent", None, "Guardian's consent", "season_end",
+    ("consent", "guardian_consent", None, "Guardian's consent", "P12M",
      "I allow the child named above to take part in field days, to travel in the cars of cleared "
      "drivers, and to be at sites without a telephone signal where I tick it. This wording is "
      "invented for a demonstration and binds nobody."),
-    ("care", "emergency_care", None, "Emergency care for a minor", "season_end",
+    ("care", "emergency_care", None, "Emergency care for a minor", "P12M",
      "In an emergency I allow medical care for the child named above until I can be reached. This "
      "wording is invented for a demonstration and binds nobody."),
 )  # fmt: skip
@@ -73,6 +92,14 @@ DATA = (*CREW, "how-much", "plants", "records")
 LEAD = (*DATA, "lead-day", "aid")
 TRACKS = (
     ("crew", "Crew work", "crew_member", CREW, 16, 14),
+    (
+        "beside-minors",
+        "Crew work beside minors",
+        "crew_member",
+        (*CREW, "youth", "screening"),
+        18,
+        None,
+    ),
     ("records", "Record keeping", "data_collector", DATA, 18, None),
     ("leading", "Leading", "lead", LEAD, 18, None),
     ("first-aid", "First aid", "first_aider", ("aid",), 18, None),
