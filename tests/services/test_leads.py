@@ -7,43 +7,17 @@ from datetime import date, timedelta
 import pytest
 
 from roster.domain.errors import Conflict, NotAllowed, RuleBroken
-from roster.domain.geo import unit_vector
 from roster.domain.matching import Rung
 from roster.domain.people import Role
 from roster.services import events, lead_ranking, leads
 from roster.services.clock import SetClock
-from roster.store.models.people import away, free_rule, held, knows_taxon, person
+from roster.store.models.people import held
 from roster.store.transaction import read
 from tests.support.crews import TEST, act, add_people, as_person, open_event, states, taken
 from tests.support.land import EVENT_DAY, Land, land
+from tests.support.leads import FAR, NEAR, a_lead, is_away, knows
 
 pytestmark = pytest.mark.usefixtures("both")
-NEAR, FAR = (46.85, -117.1), (47.6, -118.5)
-
-
-def a_lead(name, home=NEAR, *roles, **said):
-    """A lead with a home place; `said` are drive minutes, events a month, weekdays."""
-    [number] = add_people(1, Role.LEAD, *roles, name=name)
-    x, y, z = unit_vector(*home)
-
-    def body(store):
-        place = {"x": x, "y": y, "z": z}
-        store.unit.run(person.update().where(person.c.id == number).values(**place))
-        store.unit.run(held.update().where(held.c.root == number).values(**place))
-        if said:
-            store.unit.run(free_rule.insert().values(person=number, **said))
-
-    act(body)
-    return number
-
-
-def knows(number, ground):
-    act(lambda s: s.unit.run(knows_taxon.insert().values(person=number, taxon=ground.taxon)))
-
-
-def is_away(number, first, until):
-    values = {"person": number, "from_on": first, "until_on": until}
-    act(lambda s: s.unit.run(away.insert().values(**values)))
 
 
 def names(found):
