@@ -26,6 +26,7 @@ from roster.store.registry import Store
 from roster.store.spot_values import SpotRow
 
 PLACED, CAME = SpotState.PLACED, SpotState.CAME
+SHOWN = (PLACED, CAME, SpotState.ABSENT)
 
 
 class Someone(Protocol):
@@ -61,12 +62,16 @@ class Standing:
 
 @dataclass(frozen=True)
 class Crew:
-    """An event with its land, all its spots, and those of them that the crew check looks at."""
+    """An event with its land, all its spots, and the people on them.
+
+    `everybody` are those placed, here or not here, by spot; `members` those of them that the crew
+    check looks at.
+    """
 
     land: Ground
     spots: tuple[SpotRow, ...]
-    checked: tuple[SpotRow, ...]
     facts: EventFacts
+    everybody: Mapping[int, CrewMember]
     members: tuple[CrewMember, ...]
 
 
@@ -84,9 +89,9 @@ def crew(store: Store, event_id: int) -> Crew:
     spots = tuple(store.spots.of_event(event_id))
     came = tuple(s for s in spots if s.state == CAME)
     checked = came or tuple(s for s in spots if s.state == PLACED)
-    return Crew(
-        land, spots, checked, _event_facts(store, land, checked), _members(store, land, checked)
-    )
+    everybody = _everybody(store, land, spots, checked)
+    facts = _event_facts(store, land, checked)
+    return Crew(land, spots, facts, everybody, tuple(everybody[s.id] for s in checked))
 
 
 def _event_facts(store: Store, land: Ground, checked: Sequence[SpotRow]) -> EventFacts:
@@ -109,16 +114,19 @@ def _event_facts(store: Store, land: Ground, checked: Sequence[SpotRow]) -> Even
     )
 
 
-def _members(store: Store, land: Ground, checked: Sequence[SpotRow]) -> tuple[CrewMember, ...]:
-    if not checked:
-        return ()
+def _everybody(
+    store: Store, land: Ground, spots: Sequence[SpotRow], checked: Sequence[SpotRow]
+) -> dict[int, CrewMember]:
     row, place = land.event, land.place
-    guardians = guardians_of(store, checked, row.day, place)
+    shown = [s for s in spots if s.state in SHOWN]
+    if not shown:
+        return {}
+    guardians = guardians_of(store, shown, row.day, place)
     along = accompanied(checked, guardians)
-    stands = standings(store, checked, Place(row.day, place, landcheck.papers_on(land), along))
-    elsewhere = _elsewhere(store, land, checked)
-    return tuple(
-        CrewMember(
+    stands = standings(store, shown, Place(row.day, place, landcheck.papers_on(land), along))
+    elsewhere = _elsewhere(store, land, shown)
+    return {
+        s.id: CrewMember(
             person=s.root,
             name=s.name,
             role=s.as_role,
@@ -132,8 +140,8 @@ def _members(store: Store, land: Ground, checked: Sequence[SpotRow]) -> tuple[Cr
             lacks=stands[s.root].lacks,
             elsewhere=elsewhere.get(s.person, ()),
         )
-        for s in checked
-    )
+        for s in shown
+    }
 
 
 def guardians_of(

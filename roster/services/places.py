@@ -69,7 +69,7 @@ class NewSite:
     unpaved: bool = False
     drive_minutes: str | None = None
     minutes_to_signal: int = 0
-    walk_out_minutes: int = 30
+    walk_out_minutes: int = 60
     dispatch: str = ""
     hospital: str = ""
     hospital_minutes: int | None = None

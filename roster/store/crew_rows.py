@@ -9,8 +9,10 @@ from datetime import date, timedelta
 from sqlalchemy import func, or_, select
 
 from roster.domain.people import Role
-from roster.store.models.events import event, lead_ask, spot
+from roster.store.models.events import event, event_population, lead_ask, spot
+from roster.store.models.land import population
 from roster.store.models.people import guardian, held, person
+from roster.store.models.programme import taxon
 from roster.store.unit import Unit
 
 
@@ -90,6 +92,22 @@ class CrewRows:
             .group_by(lead_ask.c.person)
         )
         return {row.person: row.n for row in rows}
+
+    def look_alikes(self, number: int) -> list[str]:
+        """Plants that can poison and look like those of an event, as their species say."""
+        rows = self.unit.run(
+            select(taxon.c.look_alike_poisonous)
+            .distinct()
+            .join(population, population.c.taxon == taxon.c.id)
+            .join(event_population, event_population.c.population == population.c.id)
+            .where(
+                event_population.c.event == number,
+                taxon.c.look_alike_poisonous.is_not(None),
+                taxon.c.look_alike_poisonous != "",
+            )
+            .order_by(taxon.c.look_alike_poisonous)
+        )
+        return list(rows.scalars())
 
     def events_to_check(self, people: Collection[int]) -> list[int]:
         """Events that are not over on which these people hold or wait for a spot, or agreed."""

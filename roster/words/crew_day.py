@@ -42,10 +42,34 @@ DAY: dict[str, Entry] = TOPICS | {
         mark("All {n} who came are briefed."), None, rule=_BRIEFED, source=_BRIEFED_SOURCE
     ),
     "topics_not_spoken": Entry(
-        mark("Not every topic is marked as spoken: {names:list}."),
+        plural("One topic is not marked as spoken.", "{n} topics are not marked as spoken.", "n"),
         mark("Speak each topic aloud, then mark it."),
         rule=_BRIEFED,
         source=_BRIEFED_SOURCE,
+    ),
+    "not_here": Entry(
+        mark("{name} is not marked as here."),
+        mark("Mark {name} as here first."),
+        rule=_BRIEFED,
+        source=_BRIEFED_SOURCE,
+    ),
+    "not_briefed_yet": Entry(
+        mark("{name} has not heard the briefing."),
+        mark("Brief {name} first, then count out."),
+        rule=_BRIEFED,
+        source=_BRIEFED_SOURCE,
+    ),
+    "may_not_fetch": Entry(
+        mark("{to_whom} is not among those who may fetch {name}: {names:list}."),
+        mark("Wait with one more adult and call the guardian."),
+        rule=mark("A minor is handed over to who may fetch, by the guardian's consent."),
+        source=COMMON,
+    ),
+    "is_out_already": Entry(
+        mark("{name} is out with the crew and cannot be marked as not here."),
+        mark("Count {name} in on coming back."),
+        rule=_COUNT,
+        source=COMMON,
     ),
     "thunder_heard": Entry(
         mark("Thunder was heard at {at:time}."),

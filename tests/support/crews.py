@@ -115,10 +115,11 @@ def taken(event: int) -> int:
 
 
 def seat(event: int, person: int, role: Role) -> None:
-    """A spot in a role that is asked for, not signed up to."""
+    """A person has agreed to a role (past the verdict), and holds its spot."""
 
     def body(store: Store) -> None:
         store.events.locked(event)
+        store.leads.answer([store.leads.add_ask(event, person, role.value, None)], "agreed")
         spots.seat_in(store, event, person, role)
 
     act(body)

@@ -45,7 +45,7 @@ def new() -> Response | str | tuple[str, int]:
             "time_zone": region.time_zone if region else "",
             "majority_age": 18,
             "minutes_to_signal": 0,
-            "walk_out_minutes": 30,
+            "walk_out_minutes": 60,
         }
     )
     form.region.choices = choices((r.id, r.name) for r in offered.regions)
