@@ -106,6 +106,10 @@ class Papers:
         told = None if scope is None else scope_text(scope)
         return self.unit.insert(signature, scope=told, **values)
 
+    def add_again(self, **values: Any) -> int:
+        """A signature once more, with its scope as it is kept; gives the new number."""
+        return self.unit.insert(signature, **values)
+
     def add_private(self, number: int, typed_name: str, note: str | None) -> None:
         """What was typed with a signature, kept apart so that it can be erased."""
         self.unit.insert(signature_private, signature=number, typed_name=typed_name, note=note)
@@ -113,6 +117,14 @@ class Papers:
     def add_second_sign(self, number: int, way: str, on: date) -> int:
         """The second sign to a guardian's consent."""
         return self.unit.insert(second_sign, signature=number, way=way, on=on)
+
+    def second_signs(self, number: int) -> list[tuple[str, date]]:
+        """The second signs on record to a signature: way and day."""
+        c = second_sign.c
+        rows = self.unit.run(
+            select(c.way, c.on).where(c.signature == number, c.ended_at.is_(None)).order_by(c.id)
+        )
+        return [(row.way, row.on) for row in rows]
 
     def signature(self, number: int) -> SignatureRow:
         """One signature. NotFound if there is none."""

@@ -155,7 +155,8 @@ class PeopleLists:
         return sorted(found)
 
     def _pairs(self, query: Any) -> dict[int, int]:
-        return {int(who): int(n) for who, n in self.unit.run(query)}
+        rows: list[Any] = list(self.unit.run(query))
+        return {int(row[0]): int(row[1]) for row in rows}
 
 
 _OPEN_REGION = and_(
