@@ -21,8 +21,8 @@ from roster.domain.reasons import Reason
 from roster.words import say
 
 # Commands that need no setting and no database: module -> name of its click command.
-STANDALONE: dict[str, str] = {"plan": "roster.cli.plan", "bench": "roster.cli.measure",
-                              "drill": "roster.cli.measure"}  # fmt: skip
+STANDALONE: dict[str, str] = {"plan": "roster.cli.plan", "bench": "roster.measure.commands",
+                              "drill": "roster.measure.commands"}  # fmt: skip
 
 
 class Commands(FlaskGroup):

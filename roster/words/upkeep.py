@@ -3,6 +3,9 @@
 from roster.words.entry import Entry, mark
 
 SENTENCES: dict[str, Entry] = {
+    "unknown_measure": Entry(
+        mark("There is nothing of this name to measure."), mark("Name one of: {known}.")
+    ),
     "cannot_write": Entry(
         mark("The file cannot be written: {why}."),
         mark("Name a folder that exists and that this user may write to."),
