@@ -13,7 +13,7 @@ from typing import Any
 
 from flask import Flask
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright
-from werkzeug.serving import make_server
+from werkzeug.serving import WSGIRequestHandler, make_server
 
 AXE = Path(__file__).parent.parent / "node_modules" / "axe-core" / "axe.min.js"
 WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
@@ -33,10 +33,15 @@ def launch(playwright: Playwright, path: str) -> Browser:
     return playwright.chromium.launch(executable_path=path, args=[NO_INTERNET])
 
 
+class _Silent(WSGIRequestHandler):
+    def log_request(self, *_said: object) -> None:
+        """Requests are looked at by the tests themselves."""
+
+
 @contextmanager
 def served(app: Flask) -> Iterator[str]:
     """The application behind a real socket of this machine; gives its address."""
-    server = make_server("127.0.0.1", 0, app, threaded=True)
+    server = make_server("127.0.0.1", 0, app, threaded=True, request_handler=_Silent)
     thread = Thread(target=server.serve_forever, daemon=True)
     thread.start()
     try:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
-from roster.domain.paper_forms import ConsentScope, PaperKind, SecondWay
+from roster.domain.paper_forms import ConsentScope, PaperKind, SecondWay, SignedBy
 from roster.domain.people import Actor, Grant, Role, StaffRole
 from roster.domain.person_facts import WithheldKind
 from roster.domain.training import StepKind
@@ -115,7 +115,7 @@ def sign_papers(actor: Actor, crew: Crew) -> None:
 
 
 def _sign(actor: Actor, crew: Crew, one: Somebody, code: str, day: date) -> None:
-    new = papers.NewSignature(crew.forms[code], day, papers.SignedBy.PAPER, typed_name=one.name)
+    new = papers.NewSignature(crew.forms[code], day, SignedBy.PAPER, typed_name=one.name)
     papers.record_signature(actor, crew.number(one), new)
 
 
@@ -136,7 +136,7 @@ def _guardian_signs(actor: Actor, crew: Crew) -> None:
             papers.NewSignature(
                 crew.forms[code],
                 course.SIGNED_ON,
-                papers.SignedBy.PAPER,
+                SignedBy.PAPER,
                 guardian=number,
                 scope=scope if code == "consent" else None,
                 typed_name=guardian.name,

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from roster.domain.events import NothingTaken
-from roster.measure.demo import crew, days, ground, people
+from roster.domain.people import system
+from roster.measure.demo import crew, days, ground, land, people
 from roster.measure.demo.played import play
 from roster.measure.demo.scene import TODAY, Scene
-from roster.services import event_changes, events
+from roster.services import event_changes, event_lists, events
 
 FIRST_DAY = date(2027, 5, 20)
 YESTERDAY = TODAY - timedelta(days=1)
@@ -113,3 +114,17 @@ def _yesterday(scene: Scene) -> None:
     change = event_changes.EventChange(local_start=start, local_end=end, why="Seed is a day late")
     actor = scene.acting(people.COORDINATOR)
     event_changes.change_event(actor, scene.events["lead_lapses"], change)
+
+
+def found() -> Story | None:
+    """The story of the demonstration in the database; None if a part of it is missing."""
+    office = system("demo")
+    numbers: dict[str, int] = {}
+    for outing in (days.READY, days.ONE_SHORT, days.LAPSES):
+        site = next(place.name for place in land.SITES if place.key == outing.site)
+        wanted = event_lists.EventFilter(None, kind=outing.kind.value, search=site)
+        rows = event_lists.events_page(office, wanted, 1).rows
+        if not rows:
+            return None
+        numbers[outing.key] = min(row.id for row in rows)
+    return told(numbers)
