@@ -17,7 +17,7 @@ from roster.domain.events import (
     move_allowed,
 )
 from roster.domain.land import Permission
-from roster.domain.people import Actor
+from roster.domain.people import Actor, Role
 from roster.domain.readiness import ReadyWindow
 from roster.domain.reasons import Finding, Level
 from roster.services import clock, lead_ranking
@@ -35,7 +35,7 @@ from roster.store.registry import Store
 from roster.store.spot_values import SpotRow
 from roster.store.transaction import read
 
-LEADS_SHOWN = 8
+LEADS_SHOWN = 6
 JOURNAL_SHOWN = 30
 CHANGEABLE = (Stage.DRAFT, Stage.OPEN, Stage.READY)
 
@@ -101,7 +101,7 @@ class EventPage:
     minimum: int
     readiness: tuple[Readiness, ...]
     permission: Permission | None
-    leads: LeadList | None
+    lists: tuple[LeadList, ...]
     asks: tuple[AskRow, ...]
     on_crew: tuple[OnCrew, ...]
     waiting: tuple[SpotRow, ...]
@@ -150,7 +150,7 @@ def _page(store: Store, event_id: int) -> EventPage:
         minimum=known.facts.minimum,
         readiness=_readiness(store, known.land.populations, row),
         permission=in_use[0] if in_use else None,
-        leads=_leads(store, event, asks),
+        lists=_lists(store, event, asks),
         asks=tuple(asks),
         on_crew=_on_crew(known, answers),
         waiting=tuple(s for s in known.spots if s.state == "waiting"),
@@ -210,12 +210,17 @@ def _readiness(
     return tuple(found)
 
 
-def _leads(store: Store, event: Event, asks: list[AskRow]) -> LeadList | None:
-    """The ranking while somebody can still be asked and nobody has agreed."""
-    agreed = any(a.role == "lead" and a.state == "agreed" for a in asks)
-    if agreed or event.stage not in CHANGEABLE or not event.kind.in_the_field:
-        return None
-    return lead_ranking.ranked_in(store, event.id, LEADS_SHOWN)
+def _lists(store: Store, event: Event, asks: list[AskRow]) -> tuple[LeadList, ...]:
+    """A ranking for each role that nobody has agreed to yet, while somebody can be asked."""
+    if event.stage not in CHANGEABLE or not event.kind.in_the_field:
+        return ()
+    agreed = {a.role for a in asks if a.state == "agreed"}
+    roles = [Role.LEAD] + [Role.DATA_COLLECTOR] * (event.kind is EventKind.COLLECTING)
+    return tuple(
+        lead_ranking.ranked_in(store, event.id, LEADS_SHOWN, role)
+        for role in roles
+        if role not in agreed
+    )
 
 
 def _on_crew(known: Crew, answers: dict[int, str | None]) -> tuple[OnCrew, ...]:
@@ -235,6 +240,7 @@ def _acts(store: Store, event_id: int) -> tuple[Act, ...]:
     for line, values in told:
         person = values.get("person") or ""
         name = names.get(int(person), "") if person.isdigit() else ""
+        name = "" if name == line.actor else name
         about = ", ".join(part for part in (name, values.get("why") or "") if part)
         found.append(Act(line.at, line.actor, line.verb, about))
     return tuple(found)

@@ -10,7 +10,9 @@ from flask import Flask
 from roster.services import events
 from roster.store.transaction import read
 from tests.support.browser import Browser
+from tests.support.crews import add_people, open_event, states
 from tests.support.land import ACTOR, Land, land, new_event
+from tests.support.leads import a_lead
 from tests.support.staff import coordinator, regional
 
 
@@ -210,3 +212,32 @@ def test_a_regional_coordinator_sees_their_own_region_only(app: Flask, ground: L
         assert other.get(path).status_code == 404
     assert other.get(f"/events/new?site={ground.site}").status_code == 403
     assert "Marrow Butte" not in other.text("/decide")
+
+
+def test_a_lead_is_asked_says_yes_by_phone_and_is_replaced(
+    app: Flask, desk: Browser, ground: Land
+) -> None:
+    number = open_event(ground)
+    ana, wren = a_lead("Ana Ferrer"), a_lead("Wren Halvorsen")
+    page = desk.text(f"/events/{number}")
+    assert "Ask Ana Ferrer to lead" in page
+    assert desk.post(f"/events/{number}/ask", person=str(ana), role="lead").status_code == 303
+    assert "asked to answer by" in desk.text(f"/events/{number}")
+    assert desk.post(f"/events/{number}/ask", person="V7", role="lead").status_code == 422
+    assert desk.post(f"/events/{number}/ask", person=str(ana), role="duty").status_code == 422
+    assert desk.post(f"/events/{number}/said-yes", person=str(ana), role="lead").status_code == 303
+    assert states(number) == {ana: "placed"}
+    refused = desk.post(f"/events/{number}/ask", person=str(wren), role="lead")
+    assert refused.status_code == 409
+    assert desk.post(f"/events/{number}/replace", role="lead", why="ill").status_code == 303
+    assert states(number) == {ana: "withdrawn"}
+
+
+def test_somebody_who_said_yes_by_phone_is_placed(desk: Browser, ground: Land) -> None:
+    number = open_event(ground)
+    [bea] = add_people(1, name="Bea Lindqvist")
+    sent = desk.post(f"/events/{number}/place", who=f"V{bea}", role="crew_member")
+    assert sent.status_code == 303
+    assert states(number) == {bea: "placed"}
+    assert "Bea Lindqvist" in desk.text(f"/events/{number}")
+    assert desk.post(f"/events/{number}/place", who="V9999", role="crew_member").status_code == 404

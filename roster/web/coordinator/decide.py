@@ -84,4 +84,6 @@ def _address(row: Decision) -> str:
         )
     if row.step in _IN_THE_FIELD:
         return url_for(_IN_THE_FIELD[row.step], event_id=row.event)
-    return url_for("events.page", event_id=row.event, _anchor=_ANCHORS.get(row.step))
+    anchor = _ANCHORS.get(row.step)
+    opened = {"open": "change"} if anchor == "change" else {}
+    return url_for("events.page", event_id=row.event, _anchor=anchor, **opened)

@@ -11,7 +11,7 @@ from werkzeug.wrappers import Response
 from roster.domain.errors import BadInput
 from roster.domain.people import Role
 from roster.domain.reasons import Reason
-from roster.services import event_changes, events, leads
+from roster.services import clearance, event_changes, events, leads, spots
 from roster.services.event_changes import EventChange
 from roster.services.event_page import event_page
 from roster.web.access import Audience, actor, allow
@@ -117,6 +117,17 @@ def override(event_id: int) -> Response | tuple[str, int]:
     events.answer_for_stop(actor(), event_id, code, why, str(operation()))
     tell(_("The reason is kept in the journal with your name."), "warn")
     return _page(event_id, "check")
+
+
+@blueprint.post("/events/<int:event_id>/place")
+@allow(Audience.STAFF, of="event")
+def place(event_id: int) -> Response:
+    """Place somebody who said yes by phone."""
+    person = clearance.find_person(request.form.get("who", "").strip())
+    role = request.form.get("role", Role.CREW_MEMBER)
+    spots.place(actor(), event_id, person, role, str(operation()))
+    tell(_("Placed. The person is told by mail."))
+    return _page(event_id, "crew")
 
 
 def _asked() -> tuple[int, str]:

@@ -7,6 +7,8 @@ from typing import Any
 from flask import render_template
 from flask_wtf import FlaskForm
 
+from roster.domain.matching import Candidate
+from roster.domain.people import Role
 from roster.services.event_page import EventPage, Readiness
 from roster.web.forms.events import ChangeForm, WhyForm, choices
 from roster.web.page import _, language
@@ -28,7 +30,16 @@ def show(found: EventPage, wrong: FlaskForm | None) -> str:
         acts=[(act.at, found.event.time_zone, _act(act)) for act in found.acts],
         best=found.readiness[0] if found.readiness else None,
         label=_label(found),
+        next_lead=_next_lead(found),
     )
+
+
+def _next_lead(found: EventPage) -> Candidate | None:
+    """The first of the ranking while nobody was asked to lead: the one next step."""
+    if any(a.role == Role.LEAD and a.state == "asked" for a in found.asks):
+        return None
+    matches = next((one.matches for one in found.lists if one.role == Role.LEAD), ())
+    return matches[0].candidate if matches else None
 
 
 def change_form(found: EventPage) -> ChangeForm:
