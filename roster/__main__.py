@@ -28,6 +28,10 @@ STANDALONE: dict[str, str] = {"plan": "roster.cli.plan", "bench": "roster.measur
 class Commands(FlaskGroup):
     """Flask's commands and ours; a few are answered without making the application."""
 
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """All names, those answered without an application too."""
+        return sorted({*super().list_commands(ctx), *STANDALONE})
+
     def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
         """The command of that name."""
         if name in STANDALONE:
