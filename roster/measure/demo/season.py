@@ -96,6 +96,7 @@ def june(scene: Scene) -> None:
     scene.at(date(2027, 6, 11), 17)
     days.mark_ready(scene, days.SECOND)
     play(scene, days.SECOND, absent=(), why=NothingTaken.SHED)
+    days.look(scene, "cinder", "POSE", (0.0, 0.05, 0.95))
     _yesterday(scene)
     scene.at(TODAY, 8, 10)
 
