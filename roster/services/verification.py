@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from roster.services import clearance
 from roster.store.consistency import Difference
 
-CHECKS: list[Callable[[], list[Difference]]] = []
+CHECKS: list[Callable[[], list[Difference]]] = [clearance.checked]
