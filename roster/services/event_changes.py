@@ -9,7 +9,7 @@ from roster.domain.errors import BadInput, RuleBroken
 from roster.domain.event_times import span_to_utc, window_to_utc
 from roster.domain.events import DateState, Event, Stage
 from roster.domain.people import Actor
-from roster.domain.reasons import Reason
+from roster.domain.reasons import Fact, Reason
 from roster.services import checks, crewcheck, invites
 from roster.services.access import require
 from roster.store.registry import Store
@@ -63,7 +63,8 @@ def fix_day(actor: Actor, event_id: int, start: datetime, end: datetime) -> int:
         if event.is_fixed:
             raise RuleBroken([Reason("day_already_fixed", {"event": event_id})])
         if not event.first_day <= start.date() <= event.last_day:
-            facts = {"day": start.date(), "first": event.first_day, "last": event.last_day}
+            facts: dict[str, Fact] = {"day": start.date(), "first": event.first_day}
+            facts |= {"last": event.last_day}
             raise BadInput("local_start", start, Reason("day_outside_window", facts))
         columns = _times(event, start, end, DateState.FIXED)
         store.events.change(event_id, **columns)
@@ -75,7 +76,7 @@ def fix_day(actor: Actor, event_id: int, start: datetime, end: datetime) -> int:
 
 def _check_stage(event: Event) -> None:
     if event.stage not in CHANGEABLE:
-        facts = {"event": event.id, "stage": event.stage}
+        facts: dict[str, Fact] = {"event": event.id, "stage": event.stage}
         raise RuleBroken([Reason("event_not_changeable", facts)])
 
 

@@ -178,7 +178,7 @@ def _ladder(
     name, step = "", ""
     if not ranking.left_out:
         for person, called in store.leads.lapsed(role, event.day, 1):
-            verdict = clearance.verdict_in(store, person, role, event.day)
+            verdict = clearance.verdict_in(store, person, Role(role), event.day)
             missing = next((r for r in verdict.reasons), None)
             name, step = called, str((missing and missing.facts.get("step")) or "")
     facts = LadderFacts(event.id, event.day, role, ever, name if step else "", step)

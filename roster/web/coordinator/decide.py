@@ -85,5 +85,5 @@ def _address(row: Decision) -> str:
     if row.step in _IN_THE_FIELD:
         return url_for(_IN_THE_FIELD[row.step], event_id=row.event)
     anchor = _ANCHORS.get(row.step)
-    opened = {"open": "change"} if anchor == "change" else {}
-    return url_for("events.page", event_id=row.event, _anchor=anchor, **opened)
+    opened = "change" if anchor == "change" else None
+    return url_for("events.page", event_id=row.event, _anchor=anchor, open=opened)
