@@ -1,0 +1,96 @@
+"""Every screen of the demonstration in a real browser: nothing complains, nothing is cut off.
+
+axe-core, rules of WCAG 2.0 to 2.2 A and AA; it finds only a part of what can be wrong.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser
+
+from tests.support.chromium import AXE, DESK, PHONE, Watched, enter, served, window
+from tests.support.shown import SCREENS, Screen, Shown, shown
+
+pytestmark = pytest.mark.browser
+NARROW = (320, 720)
+ids = [s.name for s in SCREENS]
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Shown, str]]:
+    """The demonstration behind a real socket."""
+    with shown(tmp_path_factory.mktemp("shown")) as made, served(made.app) as address:
+        yield made, address
+
+
+@pytest.fixture(scope="module")
+def windows(demo: tuple[Shown, str], chromium: Browser) -> Iterator[dict[tuple, Watched]]:
+    """One window for each role, size and scheme, signed in once."""
+    opened: dict[tuple, Watched] = {}
+    yield opened
+    for one in opened.values():
+        one.context.close()
+
+
+def look(demo: tuple[Shown, str], windows: dict, chromium: Browser, how: tuple) -> Watched:
+    """The screen in the window of its role, size and scheme."""
+    screen, size, scheme = how
+    made, address = demo
+    key = (screen.role, size, scheme)
+    if key not in windows:
+        windows[key] = window(chromium, address, size, color_scheme=scheme)
+        if screen.role:
+            enter(windows[key], made.ways[screen.role])
+    watched: Watched = windows[key]
+    watched.complaints.clear()
+    watched.go(made.path(screen))
+    return watched
+
+
+@pytest.mark.parametrize("size", [NARROW, PHONE, DESK], ids=["320", "390", "1280"])
+@pytest.mark.parametrize("screen", SCREENS, ids=ids)
+def test_a_screen_fits_its_window_and_asks_no_stranger(
+    demo, windows, chromium, screen: Screen, size
+):
+    watched = look(demo, windows, chromium, (screen, size, "light"))
+    watched.no_sideways_scroll()
+    assert watched.page.locator("h1").count() == 1
+    assert watched.complaints == []
+
+
+@pytest.mark.skipif(not AXE.exists(), reason="axe-core is not installed (npm ci in tests)")
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", [PHONE, DESK], ids=["390", "1280"])
+@pytest.mark.parametrize("screen", SCREENS, ids=ids)
+def test_the_accessibility_checker_finds_nothing(
+    demo, windows, chromium, screen: Screen, size, scheme
+):
+    watched = look(demo, windows, chromium, (screen, size, scheme))
+    assert watched.axe() == []
+    watched.complaints.clear()  # the checker itself is put in past the page's policy
+
+
+@pytest.mark.parametrize("screen", SCREENS, ids=ids)
+def test_large_letters_still_fit(demo, windows, chromium, screen: Screen):
+    watched = look(demo, windows, chromium, (screen, DESK, "light"))
+    watched.page.evaluate("document.documentElement.style.setProperty('font-size', '200%')")
+    watched.no_sideways_scroll()
+    watched.complaints.clear()
+
+
+@pytest.mark.parametrize("screen", SCREENS, ids=ids)
+def test_the_keyboard_reaches_the_sheet_first_and_shows_where_it_is(
+    demo, windows, chromium, screen: Screen
+):
+    watched = look(demo, windows, chromium, (screen, DESK, "light"))
+    watched.page.keyboard.press("Tab")
+    first = watched.page.evaluate("document.activeElement.getAttribute('href')")
+    assert first is not None
+    assert first.startswith("#")
+    watched.page.keyboard.press("Tab")
+    outline = watched.page.evaluate(
+        "(s => s.outlineStyle + ' ' + s.outlineWidth)(getComputedStyle(document.activeElement))"
+    )
+    assert not outline.startswith("none")

@@ -1,0 +1,78 @@
+"""The demonstration season for tests and pictures, and the list of screens to look at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from flask import Flask
+
+from roster.measure.demo import season
+from roster.measure.demo.scene import Scene
+from roster.services import enter, upkeep
+from roster.services.clock import SetClock
+from tests.support.databases import opened
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A filled demonstration: its application, its scene, and the ways in by role."""
+
+    app: Flask
+    scene: Scene
+    ways: dict[str, str]
+
+    def path(self, screen: Screen) -> str:
+        """The path of a screen with the numbers of this demonstration."""
+        numbers = {
+            "event": self.scene.events["ready_this_weekend"],
+            "lapses": self.scene.events["lead_lapses"],
+            "person": self.scene.crew.people["Hollis Nakamura"],
+            "site": self.scene.ground.sites["marrow"],
+            "population": self.scene.ground.populations["marrow", "BASA3"],
+        }
+        return screen.path.format(**numbers)
+
+
+@dataclass(frozen=True)
+class Screen:
+    """One screen: its name, who looks (empty: nobody signed in), and where."""
+
+    name: str
+    role: str
+    path: str
+
+
+SCREENS = (
+    Screen("sign-in", "", "/sign-in"),
+    Screen("to-decide", "coordinator", "/decide"),
+    Screen("events", "coordinator", "/events"),
+    Screen("event", "coordinator", "/events/{event}"),
+    Screen("event-lead-lapses", "coordinator", "/events/{lapses}"),
+    Screen("event-new", "coordinator", "/events/new"),
+    Screen("people", "coordinator", "/people"),
+    Screen("person", "coordinator", "/people/{person}"),
+    Screen("plants", "coordinator", "/plants"),
+    Screen("population", "coordinator", "/plants/{site}/{population}"),
+    Screen("places", "coordinator", "/places"),
+    Screen("import", "coordinator", "/import"),
+    Screen("my-days", "volunteer", "/days"),
+    Screen("help-wanted", "volunteer", "/help-wanted"),
+    Screen("my-training", "volunteer", "/training"),
+    Screen("my-calendar", "volunteer", "/calendar"),
+    Screen("field-sheet", "lead", "/field/{event}"),
+)
+
+
+@contextmanager
+def shown(folder: Path) -> Iterator[Shown]:
+    """A demonstration on a database of its own in that folder, with its context open."""
+    clock = SetClock(datetime(2027, 5, 20, 16, tzinfo=UTC))
+    with opened(f"sqlite:///{folder}/roster.sqlite", folder, clock) as app:
+        upkeep.upgrade()
+        scene = Scene(clock)
+        season.fill(scene)
+        yield Shown(app, scene, {way.role: way.path for way in enter.enter_codes()})
