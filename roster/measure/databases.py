@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import LiteralString, cast
 
 from flask import Flask
 
@@ -68,7 +67,7 @@ def run_on_server(server: str, statement: str) -> None:
     import psycopg
 
     with psycopg.connect(server, autocommit=True) as connection:
-        connection.execute(cast(LiteralString, statement))
+        connection.execute(statement.encode())
 
 
 @contextmanager

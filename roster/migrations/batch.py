@@ -18,11 +18,11 @@ def changed(table: str) -> Iterator[BatchOperations]:
         with op.batch_alter_table(table) as batch:
             yield batch
         return
-    checks = [
+    checks = tuple(
         CheckConstraint(text(c["sqltext"]), name=op.f(str(c["name"])))
         for c in inspect(bind).get_check_constraints(table)
         if c["name"]
-    ]
+    )
     has_number = any(c["name"] == "id" for c in inspect(bind).get_columns(table))
     with op.batch_alter_table(
         table, table_args=checks, table_kwargs={"sqlite_autoincrement": has_number}

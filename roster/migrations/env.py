@@ -4,17 +4,23 @@ from alembic import context
 from flask import current_app
 from sqlalchemy import Connection, text
 
-from roster.store import guards, models
+import roster.store.models  # noqa: F401 - fills the metadata
+from roster.store import guards
 from roster.store.base import db
 from roster.store.engine import WRITE, writers_queue
-
-assert models.__all__
 
 
 def _check_foreign_keys(connection: Connection) -> None:
     broken = connection.execute(text("PRAGMA foreign_key_check")).all()
     if broken:
         raise RuntimeError(f"the migration would leave rows without their parents: {broken[:5]}")
+
+
+def _foreign_keys(connection: Connection, word: str) -> None:
+    """Outside a transaction: inside one SQLite would not listen."""
+    raw = connection.connection.dbapi_connection
+    if raw is not None:
+        raw.cursor().execute(f"PRAGMA foreign_keys={word}")
 
 
 def run() -> None:
@@ -25,7 +31,7 @@ def run() -> None:
     with writers_queue(engine), engine.connect() as plain:
         connection = plain.execution_options(**{WRITE: True})
         if sqlite:
-            connection.connection.dbapi_connection.execute("PRAGMA foreign_keys=OFF")
+            _foreign_keys(connection, "OFF")
         try:
             with connection.begin():
                 context.configure(
@@ -41,7 +47,7 @@ def run() -> None:
                     _check_foreign_keys(connection)
         finally:
             if sqlite:
-                connection.connection.dbapi_connection.execute("PRAGMA foreign_keys=ON")
+                _foreign_keys(connection, "ON")
 
 
 run()

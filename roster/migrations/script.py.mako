@@ -10,9 +10,9 @@ revision = ${repr(up_revision)}
 down_revision = ${repr(down_revision)}
 
 
-def upgrade():
+def upgrade() -> None:
     ${upgrades if upgrades else "pass"}
 
 
-def downgrade():
+def downgrade() -> None:
     raise NotImplementedError("go back by restoring the backup that upgrade made")

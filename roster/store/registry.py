@@ -28,8 +28,8 @@ if TYPE_CHECKING:
     from roster.store.people import People
     from roster.store.places import Places
     from roster.store.programme import Programme
-    from roster.store.sessions import Sessions
     from roster.store.reminders import Reminders
+    from roster.store.sessions import Sessions
     from roster.store.spots import Spots
     from roster.store.summary import Summaries
     from roster.store.training import Training

@@ -55,7 +55,8 @@ class Unit:
         """Add one row and give its number; two-times columns are filled in."""
         if table.info.get("guard") == "two_times":
             values = values | self._recorded()
-        number = int(self.run(table.insert().values(**values)).inserted_primary_key[0])
+        made = self.run(table.insert().values(**values)).inserted_primary_key
+        number = int(made[0]) if made is not None else 0
         if table.info.get("guard") == "two_times":
             self.recorded.setdefault(table.name, (table, []))[1].append(number)
         return number
@@ -85,7 +86,7 @@ class Unit:
         self.ended.setdefault(table.name, (table, []))[1].extend(ids)
         return int(done.rowcount)
 
-    def note(
+    def note(  # noqa: PLR0913 - the parts of one line of the journal
         self,
         verb: str,
         kind: str,
