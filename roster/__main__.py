@@ -48,6 +48,10 @@ class Commands(FlaskGroup):
         except ConfigError as error:
             text = f"{error.name}={error.value!r} cannot be used."
             raise _Refused(error.name, error.value, text, error.remedy) from error
+        if name == "db":
+            from roster.store import migrating
+
+            migrating.wire(create_app_checked(ctx))
         return super().get_command(ctx, name)
 
 
@@ -59,11 +63,11 @@ class _Refused(click.ClickException):
         super().__init__(text)
 
 
-def create_app_checked(ctx: click.Context) -> None:
+def create_app_checked(ctx: click.Context) -> Flask:
     """Make the application now, so that a bad setting is said before anything runs."""
     from flask.cli import ScriptInfo
 
-    ctx.ensure_object(ScriptInfo).load_app()
+    return ctx.ensure_object(ScriptInfo).load_app()
 
 
 def _application() -> Flask:

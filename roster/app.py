@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import Any
 
 from flask import Flask
-from flask_migrate import Migrate
 
 import roster.store.models  # noqa: F401 - fills the metadata
 from roster import config as settings
@@ -21,8 +20,6 @@ from roster.store.base import db
 from roster.store.engine import prepare
 from roster.store.wiring import Clock, Wiring
 from roster.web import wire
-
-MIGRATIONS = Path(__file__).parent / "migrations"
 
 
 def create_app(config: Config | None = None, clock: Clock | None = None) -> Flask:
@@ -69,6 +66,5 @@ def _database(app: Flask, config: Config) -> None:
             remedy = f"Make the folder {folder} and let this user write there."
             raise ConfigError("ROSTER_DATABASE_URL", config.database_url, remedy)
     db.init_app(app)
-    Migrate(app, db, directory=str(MIGRATIONS), render_as_batch=True, compare_type=True)
     with app.app_context():
         prepare(db.engine)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from flask import Flask, current_app
 from sqlalchemy import inspect, text
 
 from roster.store import guards
@@ -31,10 +32,20 @@ def head() -> str:
     return ScriptDirectory.from_config(settings).get_current_head() or ""
 
 
+def wire(app: Flask | None = None) -> None:
+    """Ready the application for migrations; they are loaded now, since few starts need them."""
+    from flask_migrate import Migrate
+
+    made: Flask = app or current_app._get_current_object()  # type: ignore[attr-defined]
+    if "migrate" not in made.extensions:
+        Migrate(made, db, directory=str(FOLDER), render_as_batch=True, compare_type=True)
+
+
 def upgrade(to: str = "head") -> None:
     """Run the migrations that are missing; guards are made again by each run."""
     from flask_migrate import upgrade as migrate
 
+    wire()
     migrate(directory=str(FOLDER), revision=to)
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import Any
 
-from sqlalchemy import Connection, delete
-from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy import Connection, Table, delete
 
 from roster.store.models.access import rate
 from roster.store.notes import note
@@ -17,8 +17,7 @@ def counted(key: str, at: datetime, seconds: int) -> int:
     found: list[int] = []
 
     def body(connection: Connection) -> None:
-        dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
-        statement = dialect.insert(rate).values(key=key, window=window, count=1)
+        statement = _insert(connection.dialect.name, rate).values(key=key, window=window, count=1)
         statement = statement.on_conflict_do_update(
             index_elements=[rate.c.key, rate.c.window], set_={"count": rate.c.count + 1}
         ).returning(rate.c.count)
@@ -26,6 +25,17 @@ def counted(key: str, at: datetime, seconds: int) -> int:
 
     note(body)
     return found[-1]
+
+
+def _insert(dialect: str, table: Table) -> Any:
+    """The database's own insert; the other database's half of SQLAlchemy is never loaded."""
+    if dialect == "postgresql":
+        from sqlalchemy.dialects.postgresql import insert
+
+        return insert(table)
+    from sqlalchemy.dialects.sqlite import insert as sqlite_insert
+
+    return sqlite_insert(table)
 
 
 def swept(before: int, like: str) -> int:

@@ -72,6 +72,7 @@ def test_a_batch_migration_keeps_rows_guards_checks_keys_and_numbers(migrations:
     before = rows()
     assert all(before.values())
 
+    migrating.wire()
     upgrade(directory=str(migrations))
 
     assert rows() == before
