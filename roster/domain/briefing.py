@@ -124,6 +124,12 @@ def _spoken(topic: Topic, outlook: Outlook, note: str) -> Reason:
     return Reason(f"topic_{topic}", facts)
 
 
+def topic_key(topic: Reason) -> str:
+    """What tells one topic of a briefing from another: its code, and a hazard of no own code."""
+    hazard = topic.facts.get("hazard")
+    return f"{topic.code}:{hazard}" if hazard else topic.code
+
+
 @dataclass(frozen=True)
 class Hearer:
     """One person who came, and whether they heard the newest briefing."""

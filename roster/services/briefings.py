@@ -12,6 +12,7 @@ from roster.domain.briefing import (
     ReadingKind,
     briefing_findings,
     reading_findings,
+    topic_key,
     topics,
 )
 from roster.domain.errors import RuleBroken
@@ -200,7 +201,7 @@ def _newest(store: Store, event_id: int) -> BriefingRow:
 
 
 def _all_spoken(wanted: Collection[Reason], spoken: Collection[str]) -> None:
-    missing = [t for t in wanted if t.code not in spoken]
+    missing = [t for t in wanted if topic_key(t) not in spoken]
     if missing:
         raise RuleBroken([Reason("topics_not_spoken", {"n": len(missing)})])
 

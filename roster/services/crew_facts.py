@@ -214,20 +214,23 @@ def _standing(
     return Standing(
         cleared,
         minor,
-        guardian_yes=guardian_says_yes(known, at.day, at.site),
+        guardian_yes=guardian_says_yes(
+            known, at.day, at.site.majority_age, at.site.minutes_to_signal == 0
+        ),
         screened=is_screened(known, at.day),
         lacks=papers_lacking(known, at.papers, at.day, at.site.majority_age),
     )
 
 
-def guardian_says_yes(known: PersonFacts, day: date, place: SiteRow) -> bool:
-    """Whether a minor's guardian has consented to that day and place, emergency care included."""
-    if guardian_reasons(known, day, place.majority_age):
+def guardian_says_yes(known: PersonFacts, day: date, majority_age: int, signal: bool) -> bool:
+    """Whether a minor's guardian has consented to that day and place, emergency care included.
+
+    `signal`: a call can be made there; a place without one must be in the consent.
+    """
+    if guardian_reasons(known, day, majority_age):
         return False
-    consent = consent_on(known, day, place.majority_age)
-    if consent is None:
-        return False
-    return place.minutes_to_signal == 0 or consent.scope.no_signal
+    consent = consent_on(known, day, majority_age)
+    return consent is not None and (signal or consent.scope.no_signal)
 
 
 def is_screened(known: PersonFacts, day: date) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from roster.domain.briefing import topic_key
 from roster.domain.event_times import expected_back_at, overdue_clock_at
 from roster.domain.headcount import Counted, closing_findings
 from roster.domain.people import Actor, Role
@@ -60,6 +61,11 @@ class Sheet:
     clock_at: datetime
     populations: tuple[str, ...]
     block: Block | None
+
+    @property
+    def spoken(self) -> tuple[tuple[str, Reason], ...]:
+        """The topics of the briefing, each with the key that its tick sends."""
+        return tuple((topic_key(t), t) for t in self.topics)
 
     @property
     def came(self) -> tuple[OnSheet, ...]:

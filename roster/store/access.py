@@ -93,15 +93,17 @@ class Access:
             )
         ).scalars()
         found.update("lead" for _ in agreed)
-        has_spot = self.unit.run(
-            select(spot.c.id).where(
+        role = self.unit.run(
+            select(spot.c.role).where(
                 spot.c.event == number,
                 spot.c.person == actor.person,
                 spot.c.state.in_(("placed", "came")),
             )
-        ).first()
-        if has_spot:
+        ).scalar()
+        if role is not None:
             found.add("crew")
+        if role in ("lead", "data_collector"):
+            found.add("lead")
         return frozenset(found)
 
     def _to_person(self, actor: Actor, number: int) -> frozenset[str] | None:

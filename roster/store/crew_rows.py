@@ -11,7 +11,7 @@ from sqlalchemy import func, or_, select
 from roster.domain.people import Role
 from roster.store.models.events import event, event_population, lead_ask, spot
 from roster.store.models.land import population
-from roster.store.models.people import guardian, held, person
+from roster.store.models.people import emergency_contact, guardian, held, person
 from roster.store.models.programme import taxon
 from roster.store.unit import Unit
 
@@ -28,6 +28,16 @@ class PersonRow:
     x: float | None
     y: float | None
     z: float | None
+
+
+@dataclass(frozen=True)
+class ContactRow:
+    """Whom to call for a person in an emergency."""
+
+    person: int
+    name: str
+    phone: str
+    relation: str
 
 
 class CrewRows:
@@ -60,6 +70,17 @@ class CrewRows:
             found[row.root][Role(row.role)] = last
         return found
 
+    def spans_of(self, root: int) -> dict[Role, list[tuple[date, date | None]]]:
+        """The days on which a person is cleared, by role, half-open (None: open)."""
+        h = held.c
+        rows = self.unit.run(
+            select(h.role, h.from_on, h.until_on).where(h.root == root).order_by(h.from_on)
+        )
+        found: dict[Role, list[tuple[date, date | None]]] = {}
+        for row in rows:
+            found.setdefault(Role(row.role), []).append((row.from_on, row.until_on))
+        return found
+
     def guardians_of(self, people: Collection[int], day: date) -> dict[int, frozenset[int]]:
         """For each of these people their guardians on a day, as numbers of persons.
 
@@ -75,6 +96,16 @@ class CrewRows:
         for row in rows:
             found[row.person].add(row.guardian_person or -row.id)
         return {who: frozenset(them) for who, them in found.items()}
+
+    def contacts_of(self, people: Collection[int]) -> list[ContactRow]:
+        """The emergency contacts of these people; the caller keeps on record who looked."""
+        c = emergency_contact.c
+        rows = self.unit.run(
+            select(c.person, c.name, c.phone, c.relation)
+            .where(c.person.in_(people))
+            .order_by(c.person, c.id)
+        )
+        return [ContactRow(**row._mapping) for row in rows]
 
     def led_before(self, people: Collection[int], but: int) -> dict[int, int]:
         """How many field events each of these people has led to the end."""

@@ -11,9 +11,9 @@ from sqlalchemy import Select, exists, func, or_, select
 
 from roster.store.models.events import event, lead_ask, spot
 from roster.store.models.land import site
-from roster.store.models.people import person
+from roster.store.models.people import guardian, person
 from roster.store.rows import made
-from roster.store.spot_values import MyDayRow, OpenRow
+from roster.store.spot_values import AskedRow, MyDayRow, OpenRow
 from roster.store.unit import Unit
 
 
@@ -38,10 +38,10 @@ class SpotLists:
         e, s, p = event.c, spot.c, site.c
         rows = self.unit.run(
             select(
-                s.id.label("spot"), e.id.label("event"), e.kind, e.title, e.site,
+                s.id.label("spot"), s.person, e.id.label("event"), e.kind, e.title, e.site,
                 p.name.label("site_name"), e.stage, e.date_state, e.day, e.last_day, e.starts_at,
                 e.ends_at, e.time_zone, e.meeting, s.role, s.state, s.line_no, s.offered_until,
-                p.lat, p.lon, e.called_off_why,
+                p.lat, p.lon, p.unpaved, e.called_off_why,
             )
             .join(event, e.id == s.event)
             .join(site, p.id == e.site)
@@ -50,21 +50,40 @@ class SpotLists:
         )  # fmt: skip
         return [made(MyDayRow, row) for row in rows]
 
-    def asked_to_lead(self, people: Collection[int]) -> list[tuple[int, str]]:
-        """Open questions to these people: event and role."""
-        a = lead_ask.c
+    def asked_to_lead(self, people: Collection[int]) -> list[AskedRow]:
+        """Open questions to these people to lead or to collect data, soonest event first."""
+        a, e = lead_ask.c, event.c
         rows = self.unit.run(
-            select(a.event, a.role)
-            .join(event, event.c.id == a.event)
+            select(
+                a.event, a.role, e.title, site.c.name.label("site_name"), e.date_state, e.day,
+                e.last_day, e.starts_at, e.ends_at, e.time_zone, a.until,
+            )
+            .join(event, e.id == a.event)
+            .join(site, site.c.id == e.site)
             .where(
                 a.person.in_(people),
                 a.state == "asked",
                 or_(a.until.is_(None), a.until > self.unit.at),
-                event.c.stage.in_(("draft", "open", "ready")),
+                e.stage.in_(("draft", "open", "ready")),
             )
-            .order_by(event.c.day, a.event)
+            .order_by(e.day, a.event)
+        )  # fmt: skip
+        return [made(AskedRow, row) for row in rows]
+
+    def wards_of(self, people: Collection[int], day: date) -> dict[int, str]:
+        """Those for whom these people are guardians on a day: number and name."""
+        g = guardian.c
+        rows = self.unit.run(
+            select(g.person, person.c.name)
+            .join(person, person.c.id == g.person)
+            .where(
+                g.guardian_person.in_(people),
+                g.from_on <= day,
+                or_(g.until_on.is_(None), g.until_on > day),
+            )
+            .order_by(g.person)
         )
-        return [(row.event, row.role) for row in rows]
+        return {row.person: row.name for row in rows}
 
     def same_person(self, who: int) -> list[int]:
         """Every number under which this person is known, the root first."""

@@ -65,7 +65,8 @@ class StayRow:
 class MyDayRow:
     """One event of a person, as My days shows it."""
 
-    spot: int | None
+    spot: int
+    person: int
     event: int
     kind: str
     title: str
@@ -85,7 +86,33 @@ class MyDayRow:
     offered_until: datetime | None
     lat: float
     lon: float
+    unpaved: int
     called_off_why: str | None
+
+    def seen_from(self, lat: float, lon: float) -> OtherStay:
+        """The same as the rules know it, with the way from a place (as the crow flies x 1.4)."""
+        stay = StayRow(
+            0, self.event, self.title, self.starts_at, self.ends_at, self.lat, self.lon,
+            self.unpaved,
+        )  # fmt: skip
+        return stay.seen_from(lat, lon)
+
+
+@dataclass(frozen=True)
+class AskedRow:
+    """An open question to a person to lead or to collect data."""
+
+    event: int
+    role: str
+    title: str
+    site_name: str
+    date_state: str
+    day: date
+    last_day: date
+    starts_at: datetime
+    ends_at: datetime
+    time_zone: str
+    until: datetime | None
 
 
 @dataclass(frozen=True)

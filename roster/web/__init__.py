@@ -31,6 +31,7 @@ PAGE_MODULES = [
     "roster.web.volunteer.training",
     "roster.web.volunteer.calendar",
     "roster.web.lead.fieldsheet",
+    "roster.web.lead.crew",
     "roster.web.lead.briefing",
     "roster.web.lead.headcount",
 ]

@@ -20,6 +20,7 @@ from roster.domain.briefing import (
     Topic,
     briefing_findings,
     reading_findings,
+    topic_key,
     topics,
 )
 from roster.domain.reasons import Level
@@ -60,6 +61,8 @@ def test_two_hazards_of_one_topic_are_spoken_together():
 def test_a_hazard_without_a_topic_of_its_own_is_still_spoken():
     last = topics(Outlook(6, {"old_mine": "Fenced shaft."}))[-1]
     assert (last.code, last.facts["hazard"]) == ("topic_other", "old mine")
+    assert topic_key(last) == "topic_other:old mine"
+    assert topic_key(topics(JUNE)[0]) == "topic_driving"
 
 
 @pytest.mark.parametrize(
