@@ -15,7 +15,6 @@ from sqlalchemy import (
     Text,
     bindparam,
     case,
-    exists,
     func,
     or_,
     select,
@@ -24,10 +23,11 @@ from sqlalchemy import (
 )
 
 from roster.domain.errors import NotFound
+from roster.store.lead_rings import rings, statement
 from roster.store.lead_values import AskRow, Doing, LeadRow, Near, Reach
 from roster.store.models.events import event, event_population, lead_ask, spot
 from roster.store.models.land import population
-from roster.store.models.people import away, busy, free_rule, held, knows_taxon, person
+from roster.store.models.people import away, free_rule, held, knows_taxon, person
 from roster.store.rows import made
 from roster.store.unit import Unit
 
@@ -44,14 +44,7 @@ _on_day = (
     held.c.from_on <= _p("day", Date),
     or_(held.c.until_on.is_(None), held.c.until_on > _p("day", Date)),
 )
-_is_busy = exists().where(busy.c.day == _p("day", Date), busy.c.root == held.c.root)
 # Built once: making a statement costs more than running it on an indexed table.
-_NEAREST_FREE = (
-    select(held.c.root.label("person"), _dot.label("dot"))
-    .where(*_on_day, _dot >= _p("least", Float), ~_is_busy)
-    .order_by(_dot.desc(), held.c.root)
-    .limit(_p("most", Integer))
-)
 _CLEARED = (
     select(held.c.root.label("person"), func.max(_dot).label("dot"))
     .where(*_on_day)
@@ -68,9 +61,19 @@ class Leads:
         self.unit = unit
 
     def nearest_free(self, reach: Reach, most: int) -> list[Near]:
-        """The nearest people cleared and not busy that day, within the least cosine."""
-        rows = self.unit.run(_NEAREST_FREE, _values(reach) | {"least": reach.least, "most": most})
-        return [Near(row.person, row.dot) for row in rows]
+        """The nearest people cleared and not busy that day, within the least cosine.
+
+        Rings round the place are looked at until one holds as many as are wanted.
+        """
+        values = _values(reach) | {"most": most}
+        found: list[Near] = []
+        for ring in rings(reach):
+            query, runs = statement(ring)
+            rows = self.unit.run(query, values | runs | {"least": ring.least})
+            found = [Near(row.person, row.dot) for row in rows]
+            if len(found) >= most:
+                break
+        return found
 
     def cleared(self, reach: Reach, most: int) -> list[Near]:
         """The nearest people cleared that day, busy or not; those without a home place last."""

@@ -11,6 +11,7 @@ import pytest
 from roster.domain.geo import great_circle_km, unit_vector
 from roster.domain.matching import km_of_cosine
 from roster.domain.people import system
+from roster.store.held import cell_of
 from roster.store.lead_values import Reach
 from roster.store.models.people import busy, held, person
 from roster.store.transaction import read, write
@@ -51,19 +52,10 @@ def keep(made):
                 added_at=store.unit.at,
             )  # fmt: skip
             numbers.append(number)
+            home_of = {"x": x, "y": y, "z": z, "cell": cell_of((x, y, z) if home else None)}
             for role, start, end in spans:
-                store.unit.run(
-                    held.insert().values(
-                        root=number,
-                        role=role,
-                        from_on=start,
-                        until_on=end,
-                        x=x,
-                        y=y,
-                        z=z,
-                        cell=None,
-                    )
-                )
+                row = {"root": number, "role": role, "from_on": start, "until_on": end}
+                store.unit.run(held.insert().values(**row, **home_of))
             if is_busy:
                 store.unit.run(busy.insert().values(day=DAY, root=number, events=1))
         store.unit.note("added", "people", 0)
