@@ -96,6 +96,13 @@ def refresh_many(store: Store, roots: Collection[int]) -> None:
     store.held.replace(list(roots), [row for facts in found.values() for row in rows_for(facts)])
 
 
+def clears_a_newcomer(store: Store, today: date) -> bool:
+    """Whether an adult of whom nothing else is on record would be cleared in any role."""
+    long_ago = today.replace(year=today.year - 60, day=1)
+    nobody = PersonFacts(0, "", store.facts.rules, of_age_on=long_ago)
+    return bool(rows_for(nobody))
+
+
 def rebuild(actor: Actor) -> int:
     """Work out the whole table anew; gives how many rows it has."""
 
@@ -110,7 +117,7 @@ def rebuild_in(store: Store) -> int:
     """The same in a transaction at hand."""
     store.held.clear()
     count = 0
-    with _no_collector():
+    with no_collector():
         for found in store.facts.everybody():
             rows = [row for facts in found.values() for row in rows_for(facts)]
             store.held.fill(found, rows)
@@ -180,7 +187,7 @@ def _order(row: Cleared) -> tuple[str, date]:
 
 
 @contextmanager
-def _no_collector() -> Iterator[None]:
+def no_collector() -> Iterator[None]:
     """Millions of small values that nobody points back at: the collector would only walk them."""
     was = gc.isenabled()
     gc.disable()

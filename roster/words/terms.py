@@ -150,6 +150,37 @@ TERMS: dict[str, dict[str, str]] = {
         "spreadsheet": mark("from a spreadsheet"),
         "statement": mark("from another learning system"),
     },
+    # columns of a spreadsheet and fields of a person, as a list of changes names them
+    "column": {
+        "name": mark("name"),
+        "address": mark("mail address"),
+        "phone": mark("phone"),
+        "born_on": mark("birth date"),
+        "of_age_on": mark("of age from"),
+        "language": mark("language"),
+        "postcode": mark("postcode"),
+        "lat": mark("latitude"),
+        "lon": mark("longitude"),
+        "household": mark("household"),
+        "region": mark("region"),
+        "state": mark("state"),
+        "person": mark("person"),
+        "step": mark("step"),
+        "done_on": mark("done on"),
+        "own_until": mark("last valid day"),
+        "score": mark("mark"),
+    },
+    "outcome_of_row": {
+        "new": mark("new"),
+        "changed": mark("changed"),
+        "unchanged": mark("as it is"),
+        "refused": mark("refused"),
+    },
+    "import": {
+        "people": mark("people"),
+        "completions": mark("finished steps"),
+        "postcodes": mark("postcodes"),
+    },
     # what a number or address may name: for "no such ..."
     "kind": {
         "person": mark("person"),
