@@ -84,4 +84,4 @@ def title_of(kind: EventKind, site: SiteRow, populations: Sequence[PopulationRow
     """Species and site, as in "Arrowleaf balsamroot at Marrow Butte"."""
     plants = dict.fromkeys(p.common_name or p.taxon_name for p in populations)
     named = " and ".join(plants) or {"training": "Training", "meeting": "Meeting"}.get(kind, "")
-    return f"{named} at {site.name}"[:200]
+    return f"{named[:1].upper()}{named[1:]} at {site.name}"[:200]
