@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from roster.domain.closures import Closure
 from roster.domain.people import Actor
 from roster.domain.readiness import ReadyWindow
 from roster.services import clock
@@ -47,6 +48,7 @@ class SitePage:
     permissions: tuple[PermissionLine, ...]
     populations: tuple[PopulationRow, ...]
     events: tuple[EventLine, ...]
+    closures: tuple[Closure, ...]
     today: date
 
 
@@ -119,10 +121,17 @@ def site_page(actor: Actor, site_id: int) -> SitePage:
             tuple(store.places.permission_lines(site_id)),
             tuple(store.places.populations_at(site_id, season.id if season else None)),
             tuple(events),
+            _closures(store, site),
             today,
         )
 
     return read(body)
+
+
+def _closures(store: Store, site: SiteRow) -> tuple[Closure, ...]:
+    """What closes the site, a road to it or the area round it, now or later."""
+    known = store.places.closures(store.unit.at, store.unit.at + timedelta(days=3650))
+    return tuple(c for c in known if c.covers(site.site))
 
 
 def plants_page(actor: Actor, search: str, number: int) -> PlantsPage:

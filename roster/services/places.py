@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
-from datetime import date, datetime, timedelta
-from json import dumps
+from datetime import date, timedelta
 
-from roster.domain.closures import Closure
 from roster.domain.errors import BadInput
 from roster.domain.event_times import zone_named
-from roster.domain.land import Permission, Point
+from roster.domain.land import Permission
 from roster.domain.people import Actor
 from roster.domain.reasons import Reason
 from roster.domain.zones import Zone
 from roster.services import checks
 from roster.services.access import require, require_coordinator, require_staff
+from roster.services.closures import NewClosure, add_closure, check_events, lift_closure
 from roster.services.plants import (
     NewCalendar,
     NewPopulation,
@@ -48,6 +47,7 @@ __all__ = [
     "add_site",
     "add_taxon",
     "add_zone",
+    "lift_closure",
     "record_site_check",
 ]
 
@@ -96,21 +96,6 @@ class NewPermission:
     listed_permit: str = ""
     report_due: date | None = None
     may_name: bool = False
-
-
-@dataclass(frozen=True)
-class NewClosure:
-    """A closure to record: exactly one of area, site, road; no end means until lifted."""
-
-    name: str
-    from_at: datetime
-    until_at: datetime | None = None
-    area: tuple[Point, ...] = ()
-    site: int | None = None
-    road: str = ""
-    order_no: str = ""
-    link: str = ""
-    checked_on: date | None = None
 
 
 def add_programme(actor: Actor, name: str, time_zone: str, language: str = "en",
@@ -253,43 +238,7 @@ def add_permission(actor: Actor, new: NewPermission, operation: str | None = Non
             new.taxa, new.papers, site=new.site, region=region, **values
         )
         store.unit.note("recorded", "permission", number, region=region, after=values)
-        _check_events(store, store.events.open_at([new.site]))
+        check_events(store, store.events.open_at([new.site]))
         return number
 
     return write(body, actor=actor, operation=operation)
-
-
-def add_closure(actor: Actor, new: NewClosure, operation: str | None = None) -> int:
-    """A closure; every event that it touches is checked again. Gives its number."""
-    told = checks.text("name", new.name)
-    rule = Closure(0, told, new.from_at, new.until_at, new.area, new.site, new.road.strip())
-    values = {
-        "kind": "road" if rule.road else "area" if rule.area else "site",
-        "name": told,
-        "polygon": dumps([list(point) for point in new.area]) if new.area else None,
-        "site": new.site,
-        "road": rule.road or None,
-        "from_at": new.from_at,
-        "until_at": new.until_at,
-        "order_no": checks.text("order_no", new.order_no, needed=False),
-        "link": checks.text("link", new.link, most=500, needed=False),
-        "checked_on": new.checked_on,
-    }
-
-    def body(store: Store) -> int:
-        require_staff(store)
-        number = store.places.add_closure(**values)
-        store.unit.note("recorded", "closure", number, after={"name": told})
-        _check_events(store, store.events.open_between(new.from_at, new.until_at))
-        return number
-
-    return write(body, actor=actor, operation=operation)
-
-
-def _check_events(store: Store, events: Sequence[int]) -> None:
-    if not events:
-        return
-    from roster.services import crewcheck
-
-    for event in events:
-        crewcheck.refresh(store, event)

@@ -147,6 +147,21 @@ class LandRows:
         """A new closure; gives its number."""
         return self.unit.insert(closure, **values)
 
+    def closure(self, number: int) -> Closure | None:
+        """One closure as known now, or None."""
+        c = closure.c
+        row = self.unit.run(
+            select(closure).where(c.id == number, c.ended_at.is_(None))
+        ).one_or_none()
+        return None if row is None else _closure(row)
+
+    def closure_row(self, number: int) -> dict[str, Any] | None:
+        """The columns of a closure as known now, to be written again; None if there is none."""
+        row = self.unit.run(
+            select(*_CLOSURE).where(closure.c.id == number, closure.c.ended_at.is_(None))
+        ).one_or_none()
+        return None if row is None else dict(row._mapping)
+
     def end_closure(self, number: int, why: str) -> int:
         """End a closure's row (entered by mistake, or replaced by one with an end)."""
         return self.unit.end(closure, [number], why)
@@ -164,6 +179,11 @@ class LandRows:
             .order_by(c.from_at, c.id)
         )
         return [_closure(row) for row in rows]
+
+
+_CLOSURE = [
+    c for c in closure.c if c.name != "id" and not c.name.startswith(("recorded_", "ended_"))
+]
 
 
 def _closure(row: Any) -> Closure:

@@ -147,4 +147,8 @@ SENTENCES: dict[str, Entry] = {
         mark("This site check is not of this population, or was taken back before."),
         mark("See the list of site checks on the population's page."),
     ),
+    "closure_is_over": Entry(
+        mark("This closure ended already ({until_at})."),
+        mark("Look at the site's page: it shows what is closed now."),
+    ),
 }

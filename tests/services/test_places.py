@@ -195,3 +195,40 @@ def test_lists_are_paged_and_scoped_to_regions():
 def test_a_site_that_is_not_there_is_said_so():
     with pytest.raises(NotFound):
         read(lambda store: store.places.site(4711))
+
+
+def test_a_lifted_closure_no_longer_stops_and_stays_on_record(clock):
+    ground = land()
+    start = datetime(2027, 6, 10, 12, tzinfo=UTC)
+    number = places.add_closure(ground.actor, NewClosure("fire", start, site=ground.site))
+    fresh = places.lift_closure(ground.actor, ground.site, number)
+    later = clock.now() + timedelta(days=1)
+    assert read(lambda store: store.places.closures(later, later)) == []
+    was = read(lambda store: store.places.closures(start, start + timedelta(hours=1)))
+    assert [(c.id, c.until_at) for c in was] == [(fresh, clock.now())]
+    with pytest.raises(NotFound):
+        places.lift_closure(ground.actor, ground.site, number)
+    with pytest.raises(RuleBroken):
+        places.lift_closure(ground.actor, ground.site, fresh)
+
+
+def test_a_closure_that_has_not_begun_is_lifted_without_a_trace_in_time():
+    ground = land(roads="Ridge Road")
+    start = datetime(2027, 7, 1, 12, tzinfo=UTC)
+    number = places.add_closure(ground.actor, NewClosure("road work", start, road="Ridge Road"))
+    assert places.lift_closure(ground.actor, ground.site, number) == 0
+    assert read(lambda store: store.places.closures(start, start + timedelta(days=1))) == []
+
+
+def test_a_closure_is_lifted_only_from_a_site_that_it_covers_and_by_its_region():
+    ground = land()
+    other = add_site(ground.other_region, name="Saddle Lake")
+    start = datetime(2027, 6, 10, 12, tzinfo=UTC)
+    number = places.add_closure(ground.actor, NewClosure("fire", start, site=ground.site))
+    with pytest.raises(NotFound):
+        places.lift_closure(ground.actor, other, number)
+    person = _regional(ground.other_region)
+    with pytest.raises(NotAllowed):
+        places.lift_closure(person, ground.site, number)
+    with pytest.raises(NotAllowed):
+        places.add_closure(person, NewClosure("fire", start, site=ground.site))

@@ -179,6 +179,10 @@ def test_a_site_permission_and_closure_are_recorded_by_hand(desk: Browser, groun
     assert "County parks" in page
     closure = {"name": "fire", "from_day": "2027-06-16"}
     assert desk.post(f"{sent.location}/closure", **closure).status_code == 303
+    assert "Closed: fire" in desk.text(sent.location)
+    assert desk.post(f"{sent.location}/closure/1/lift").status_code == 303
+    assert "Closed: fire" not in desk.text(sent.location)
+    assert desk.post(f"{sent.location}/closure/1/lift").status_code == 404
 
 
 def test_a_species_and_a_zone_are_recorded_by_hand(desk: Browser, ground: Land) -> None:

@@ -103,3 +103,12 @@ def closure(site_id: int) -> Response | tuple[str, int]:
             return redirect(url_for("decide.first"), 303)
     page = render_template("coordinator/closure_new.html", form=form, site=found.site)
     return page, 422 if form.errors else 200
+
+
+@blueprint.post("/places/<int:site_id>/closure/<int:closure_id>/lift")
+@allow(Audience.STAFF, of="site")
+def lift(site_id: int, closure_id: int) -> Response:
+    """A closure ends now; its events are checked again, none is revived by itself."""
+    places.lift_closure(actor(), site_id, closure_id, str(operation()))
+    tell(_("The closure is lifted. Events that were called off stay called off."))
+    return redirect(url_for("places.page", site_id=site_id), 303)
