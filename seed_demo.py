@@ -11,7 +11,7 @@ import argparse
 import json
 import sys
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict
 from datetime import UTC, datetime
 
@@ -20,6 +20,7 @@ try:
     from roster.app import create_app
     from roster.domain.errors import RosterError, RuleBroken
     from roster.measure.demo import season
+    from roster.measure.demo.people import PEOPLE
     from roster.measure.demo.scene import Scene
     from roster.services import demo, upkeep
     from roster.services.clock import SetClock
@@ -28,6 +29,8 @@ except ModuleNotFoundError as missing:
     sys.exit(f"{missing.name} is not installed here. Run `make demo`, which installs it first.")
 
 DONE, REFUSED, BAD = 0, 1, 2
+FORTY = len(PEOPLE)
+PEOPLE_OF = {"small": FORTY, "demo": 1200}
 
 
 def arguments(words: Sequence[str]) -> argparse.Namespace:
@@ -35,25 +38,48 @@ def arguments(words: Sequence[str]) -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="seed_demo.py", description=str(__doc__).split("\n")[0])
     parser.add_argument(
         "--size",
-        choices=("small", "demo"),
+        choices=tuple(PEOPLE_OF),
         default="small",
-        help="small: forty people and nine events; demo: more people besides",
+        help=f"small: {FORTY} people and nine events (the default); "
+        f"demo: the same season among {PEOPLE_OF['demo']:,} people",
     )
-    parser.add_argument("--people", type=int, metavar="N", help="so many people in all")
+    parser.add_argument(
+        "--people", type=_count, metavar="N", help=f"so many people in all, {FORTY} or more"
+    )
     parser.add_argument("--json", action="store_true", help="print one JSON object")
-    parser.add_argument("--force", action="store_true", help="make a standing one anew")
+    parser.add_argument("--force", action="store_true", help="make one that stands there anew")
     return parser.parse_args(words)  # fmt: skip
 
 
-def seed(clock: SetClock, *, force: bool) -> tuple[season.Story, bool]:
+def _count(text: str) -> int:
+    if not text.isascii() or not text.isdigit() or not FORTY <= int(text) <= 1_000_000:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number from {FORTY} to 1000000")
+    return int(text)
+
+
+def seed(clock: SetClock, flags: argparse.Namespace) -> tuple[season.Story, bool]:
     """The story of the demonstration, and whether it was made just now."""
     upkeep.upgrade()
     if demo.stands():
-        story = None if force else season.found()
+        story = None if flags.force else season.found()
         if story is not None:
             return story, False
         demo.take_out()
-    return season.fill(Scene(clock)), True
+    more = (flags.people or PEOPLE_OF[flags.size]) - FORTY
+    return season.fill(Scene(clock), more, None if flags.json else _progress(more)), True
+
+
+def _progress(more: int) -> Callable[[int], None]:
+    """Tells how far it is, where somebody looks."""
+
+    def tell_so_far(done: int) -> None:
+        if sys.stderr.isatty():
+            share = round(30 * done / more)
+            bar = "#" * share + "." * (30 - share)
+            end = "\n" if done >= more else ""
+            print(f"\r[{bar}] {done:,} of {more:,} more people", end=end, file=sys.stderr)
+
+    return tell_so_far
 
 
 def tell(story: season.Story, seconds: float | None) -> None:
@@ -64,7 +90,7 @@ def tell(story: season.Story, seconds: float | None) -> None:
         print(f"  {part.replace('_', ' '):16} {address}")
     for part, number in story.events.items():
         print(f"  {part.replace('_', ' '):20} event {number}")
-    print("`make demo` serves it; with --force it is made anew.")
+    print("`make demo` serves it; with --force it is made anew, in another size if you like.")
 
 
 def refuse(error: RosterError) -> int:
@@ -88,7 +114,7 @@ def main(words: Sequence[str] | None = None) -> int:
         if not settings.development:
             raise config.ConfigError("ROSTER_MODE", settings.mode, "A demonstration is not served.")
         with create_app(settings, clock).app_context():
-            story, is_new = seed(clock, force=flags.force)
+            story, is_new = seed(clock, flags)
     except config.ConfigError as error:
         print(error, file=sys.stderr)
         return BAD

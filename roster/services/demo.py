@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from roster.domain.errors import NotFound, RuleBroken
 from roster.domain.people import Actor
 from roster.domain.reasons import Reason
-from roster.store import dump, strangers
+from roster.store import emptying, strangers
 from roster.store.registry import Store
 from roster.store.transaction import read
 
@@ -33,8 +35,7 @@ def stands() -> bool:
 def take_out() -> None:
     """Empty a database that holds nothing but a demonstration; else RuleBroken, nothing done."""
     if stands():
-        with dump.Loading():
-            """Loading nothing leaves every table empty, guards in place."""
+        emptying.empty()
 
 
 def acting(person: int) -> Actor:
@@ -43,3 +44,18 @@ def acting(person: int) -> Actor:
     if actor is None:
         raise NotFound("person", person)
     return actor
+
+
+def numbers(addresses: Mapping[str, str]) -> dict[str, int]:
+    """The number of the person behind each address, by whatever name stands beside it."""
+    return read(lambda store: {name: store.people.find(a) for name, a in addresses.items()})
+
+
+def numbers_of_batch(batch: int) -> list[int]:
+    """The numbers of the people that an import added, in the order of its rows."""
+
+    def body(store: Store) -> list[int]:
+        rows = [row for row in store.exchange.batch_rows(batch) if row.act == "new"]
+        return [row.row_id for row in sorted(rows, key=lambda row: row.line)]
+
+    return read(body)

@@ -133,6 +133,8 @@ def test_an_empty_database_has_no_demonstration_and_one_is_taken_out_whole(app, 
     assert demo.stands()
     demo.take_out()
     assert not demo.stands()
+    places.add_programme(OFFICE, "Another show", "America/Los_Angeles", demo=True)
+    assert upkeep.verify(verification.CHECKS).holds
 
 
 @pytest.mark.slow
@@ -157,12 +159,17 @@ def test_the_command_tells_the_same_twice_and_refuses_production(tmp_path):
     first, again = run("--json"), run("--json")
     assert (first.returncode, first.stderr) == (0, "")
     assert again.stdout == first.stdout
+    anew = run("--json", "--force")
+    assert json.loads(anew.stdout)["people"] == json.loads(first.stdout)["people"]
     told = json.loads(first.stdout)
     assert told["today"] == "2027-06-16"
     assert set(told["people"]) == {
         "coordinator", "regional", "lead", "data_collector", "volunteer", "minor"
     }  # fmt: skip
     assert set(told["events"]) == {"ready_this_weekend", "one_short", "lead_lapses"}
+    few = run("--people", "39")
+    assert few.returncode == 2
+    assert "'39' is not a whole number from 40" in few.stderr
     refused = run(ROSTER_MODE="production")
     assert refused.returncode == 2
     assert "ROSTER_" in refused.stderr

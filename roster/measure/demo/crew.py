@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
+from roster.domain.import_columns import ImportKind
 from roster.domain.paper_forms import ConsentScope, PaperKind, SecondWay, SignedBy
 from roster.domain.people import Actor, Grant, Role, StaffRole
 from roster.domain.person_facts import WithheldKind
@@ -12,8 +13,10 @@ from roster.domain.training import StepKind
 from roster.measure.demo import course, people
 from roster.measure.demo.ground import Ground
 from roster.measure.demo.people import Somebody
-from roster.services import finished, papers, standing, training
+from roster.measure.demo.sheets import people_sheet, steps_sheet
+from roster.services import demo, exchange, papers, standing, training
 from roster.services import people as registry
+from roster.services.paper_stack import record_stack
 
 STAFF_FROM = date(2024, 3, 1)
 SUSPENDED_FROM = date(2027, 6, 1)
@@ -75,12 +78,14 @@ def lay_course(actor: Actor) -> None:
 
 
 def take_on(actor: Actor, crew: Crew, ground: Ground) -> None:
-    """Everybody else, with the region of their postcode."""
+    """Everybody else by one spreadsheet, each in the region of the home place; then staff roles."""
+    others = [one for one in people.PEOPLE if one.name not in crew.people]
+    exchange.take_in(actor, ImportKind.PEOPLE, "people-2027.csv", people_sheet(others))
+    crew.people |= demo.numbers({one.name: one.address for one in others})
     for one in people.PEOPLE:
-        if one.name not in crew.people:
-            crew.people[one.name] = registry.add_person(actor, _entry(one))
-        contact = f"Emergency contact of {one.name}"
-        standing.set_emergency_contact(actor, crew.number(one), contact, one.phone, "family")
+        if one.level not in ("none", "started"):
+            contact = f"Emergency contact of {one.name}"
+            standing.set_emergency_contact(actor, crew.number(one), contact, one.phone, "family")
     regional = Grant(StaffRole.REGIONAL, ground.regions["OWY"], STAFF_FROM, None)
     registry.grant_role(actor, crew.number(people.REGIONAL), regional)
     for one in (people.DUTY, people.STAND_IN):
@@ -103,20 +108,16 @@ def _entry(one: Somebody) -> registry.NewPerson:
 
 
 def sign_papers(actor: Actor, crew: Crew) -> None:
-    """Releases and the northern agreement, as they were handed in on paper."""
-    for one in people.PEOPLE:
-        if one.level in ("none", "started"):
-            continue
-        day = course.LONG_AGO if "old_release" in one.marks else course.SIGNED_ON
-        forms = ["agreement-north"] if one is people.MINOR else ["release", "agreement-north"]
-        for code in forms:
-            _sign(actor, crew, one, code, day)
+    """Releases and the northern agreement, as they were handed in on paper: a stack of each."""
+    grown = [one for one in people.PEOPLE if one.level not in ("none", "started")]
+    for code in ("release", "agreement-north"):
+        signed = {
+            crew.number(one): course.LONG_AGO if "old_release" in one.marks else course.SIGNED_ON
+            for one in grown
+            if code != "release" or one is not people.MINOR
+        }
+        record_stack(actor, crew.forms[code], signed)
     _guardian_signs(actor, crew)
-
-
-def _sign(actor: Actor, crew: Crew, one: Somebody, code: str, day: date) -> None:
-    new = papers.NewSignature(crew.forms[code], day, SignedBy.PAPER, typed_name=one.name)
-    papers.record_signature(actor, crew.number(one), new)
 
 
 def _guardian_signs(actor: Actor, crew: Crew) -> None:
@@ -146,21 +147,10 @@ def _guardian_signs(actor: Actor, crew: Crew) -> None:
             papers.record_second_sign(actor, signature, SecondWay.CALL, date(2027, 4, 6))
 
 
-def record_training(actor: Actor, office: Actor, crew: Crew) -> None:
-    """What everybody has finished, on the days of the courses.
-
-    The coordinator's own steps are entered by the office: what one reports of oneself would wait.
-    """
-    for one in people.PEOPLE:
-        by = office if one is people.COORDINATOR else actor
-        for code in sorted(course.finished(one.level, one.marks), key=course.DONE_ON.__getitem__):
-            until = None
-            if code == "aid":
-                until = LAPSES_ON if one is people.LAPSING_LEAD else course.AID_UNTIL
-            score = 92.0 if code == "how-much" else None
-            detail = finished.Detail(own_until=until, score=score)
-            day = course.DONE_ON[code]
-            finished.record_completion(by, crew.number(one), code, day, detail)
+def record_training(actor: Actor) -> None:
+    """What everybody has finished on the days of the courses, by one spreadsheet."""
+    sheet = steps_sheet(people.PEOPLE, {people.LAPSING_LEAD.address: LAPSES_ON})
+    exchange.take_in(actor, ImportKind.COMPLETIONS, "training-2027.csv", sheet)
 
 
 def suspend(actor: Actor, crew: Crew) -> None:

@@ -43,6 +43,17 @@ class Somebody:
         return f"{plain}@example.org"
 
     @property
+    def place(self) -> tuple[float, float]:
+        """Latitude and longitude of the town."""
+        lat, lon, _postcode = TOWNS[self.town]
+        return lat, lon
+
+    @property
+    def household(self) -> str:
+        """Those of one surname live together."""
+        return self.name.split()[-1]
+
+    @property
     def postcode(self) -> str:
         """The postcode of the town."""
         return TOWNS[self.town][2]

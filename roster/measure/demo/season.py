@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -9,6 +10,7 @@ from roster.domain.events import NothingTaken
 from roster.domain.people import system
 from roster.measure.demo import crew, days, ground, land, people
 from roster.measure.demo.played import play
+from roster.measure.demo.populous import take_on_more
 from roster.measure.demo.scene import TODAY, Scene
 from roster.services import event_changes, event_lists, events
 
@@ -43,9 +45,16 @@ def told(numbers: dict[str, int]) -> Story:
     )
 
 
-def fill(scene: Scene) -> Story:
-    """Fill an empty database with the whole season."""
+def fill(scene: Scene, more: int = 0, progress: Callable[[int], None] | None = None) -> Story:
+    """Fill an empty database with the whole season, and so many more people besides the forty.
+
+    `progress` is told how many of those there are so far.
+    """
     lay(scene)
+    actor = scene.acting(people.COORDINATOR)
+    for so_far in take_on_more(actor, scene.crew.forms, more):
+        if progress:
+            progress(so_far)
     spring(scene)
     june(scene)
     return told(scene.events)
@@ -62,7 +71,7 @@ def lay(scene: Scene) -> None:
     ground.lay_sites(actor, scene.ground, scene.crew.forms["agreement-north"])
     crew.take_on(actor, scene.crew, scene.ground)
     crew.sign_papers(actor, scene.crew)
-    crew.record_training(actor, scene.office, scene.crew)
+    crew.record_training(actor)
 
 
 def spring(scene: Scene) -> None:
