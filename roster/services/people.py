@@ -14,9 +14,10 @@ from roster.domain.person_entry import PersonEntry, checked
 from roster.domain.reasons import Reason
 from roster.services import clearance, clock
 from roster.services.access import require, require_coordinator, require_staff
+from roster.store.base import key_of
 from roster.store.people import Area
 from roster.store.registry import Store
-from roster.store.transaction import write
+from roster.store.transaction import read, write
 
 Operation = UUID | str | None
 STATES = ("active", "paused", "left")
@@ -35,11 +36,19 @@ def today_in(store: Store) -> date:
     return clock.today(programme.time_zone if programme else "UTC")
 
 
-def add_person(actor: Actor, new: NewPerson, operation: Operation = None) -> int:
-    """A new person; gives the number. BadInput, Conflict `address_taken`, NotAllowed."""
+def add_person(
+    actor: Actor, new: NewPerson, operation: Operation = None, grant: Grant | None = None
+) -> int:
+    """A new person, with a staff role if one is given; gives the number.
+
+    BadInput, Conflict `address_taken`, NotAllowed.
+    """
 
     def body(store: Store) -> int:
-        return add_in(store, new)
+        number = add_in(store, new)
+        if grant is not None:
+            grant_in(store, number, grant)
+        return number
 
     return write(body, actor=actor, operation=operation)
 
@@ -180,18 +189,43 @@ def grant_role(actor: Actor, person: int, grant: Grant, operation: Operation = N
     """
 
     def body(store: Store) -> int:
-        require_coordinator(store)
         store.people.get(person)
-        if grant.until_on is not None and grant.until_on <= grant.from_on:
-            raise BadInput("until_on", grant.until_on, Reason("days_reversed"))
-        if grant.role is StaffRole.REGIONAL and grant.region is None:
-            raise BadInput("region", None, Reason("region_needed"))
-        number = store.people.add_grant(person, grant)
-        told = {"role": grant.role.value, "from_on": grant.from_on, "until_on": grant.until_on}
-        store.unit.note("granted", "person", person, region=grant.region, after=told)
-        return number
+        return grant_in(store, person, grant)
 
     return write(body, actor=actor, operation=operation)
+
+
+def grant_in(store: Store, person: int, grant: Grant) -> int:
+    """The same in a transaction at hand."""
+    require_coordinator(store)
+    if grant.until_on is not None and grant.until_on <= grant.from_on:
+        raise BadInput("until_on", grant.until_on, Reason("days_reversed"))
+    if grant.role is StaffRole.REGIONAL and grant.region is None:
+        raise BadInput("region", None, Reason("region_needed"))
+    number = store.people.add_grant(person, grant)
+    told = {"role": grant.role.value, "from_on": grant.from_on, "until_on": grant.until_on}
+    store.unit.note("granted", "person", person, region=grant.region, after=told)
+    return number
+
+
+def find_region(told: str) -> int:
+    """The number of a region told by code or name. BadInput `region_not_known`."""
+    key = key_of(told)
+
+    def body(store: Store) -> int | None:
+        return next(
+            (r.id for r in store.places.regions() if key in (key_of(r.code), key_of(r.name))), None
+        )
+
+    found = read(body)
+    if found is None:
+        raise BadInput("region", told, Reason("region_not_known", {"value": told[:40]}))
+    return found
+
+
+def programme_today() -> date:
+    """The programme's day."""
+    return read(today_in)
 
 
 def end_grant(actor: Actor, person: int, row: int, until_on: date) -> int:
