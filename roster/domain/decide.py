@@ -39,6 +39,7 @@ class NextStep(StrEnum):
     MARK_READY = "mark_ready"
     FIX_DAY = "fix_day"
     CREATE_EVENT = "create_event"
+    HAND_OVER = "hand_over"
 
 
 @dataclass(frozen=True)
@@ -92,8 +93,7 @@ class Decision:
 def decision(standing: Standing, now: datetime) -> Decision | None:
     """What stands to decide about this event, or None if it is clear.
 
-    The first that holds, gravest first: people out, an event whose time is over, the land,
-    the date, the lead, the crew, the two at home, other stops, an unopened draft, ready.
+    The first rule that holds, gravest first.
     """
     rules = (
         _people_out,
@@ -291,3 +291,10 @@ def unserved(ripe: Iterable[RipeSoon], now: datetime) -> list[Decision]:
             )
         )
     return sorted(rows, key=lambda d: (d.due_at, str(d.headline.facts["title"])))
+
+
+def without_region(people: int, now: datetime) -> list[Decision]:
+    """One row if people live where no region is: somebody has to care for them."""
+    why = Reason("people_without_region", {"n": people})
+    row = Decision(Group.LATER, Level.CAUTION, why, NextStep.HAND_OVER, None, now)
+    return [row] if people else []

@@ -7,7 +7,15 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from roster.domain.decide import Decision, RipeSoon, Standing, decision, in_order, unserved
+from roster.domain.decide import (
+    Decision,
+    RipeSoon,
+    Standing,
+    decision,
+    in_order,
+    unserved,
+    without_region,
+)
 from roster.domain.event_times import expected_back_at, overdue_clock_at
 from roster.domain.people import Actor
 from roster.services import clock, lead_ranking
@@ -52,6 +60,8 @@ def to_decide(actor: Actor) -> ToDecide:
         found = store.events.standings(mine, last, limit=MOST_EVENTS)
         rows, clear = _events(store, found, now)
         rows += unserved(_ripe(store, mine, today), now)
+        if mine is None:
+            rows += without_region(store.events.people_without_region(), now)
         named = [r.name for r in store.places.regions() if mine is None or r.id in mine]
         return ToDecide(
             rows=tuple(in_order(rows)),

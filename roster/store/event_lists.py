@@ -13,7 +13,7 @@ from roster.store.models.events import event, event_population, event_summary, l
 from roster.store.models.field import head_count
 from roster.store.models.land import site
 from roster.store.models.messages import invitation
-from roster.store.models.people import person, staff_grant
+from roster.store.models.people import person, person_region, staff_grant
 from roster.store.models.programme import region
 from roster.store.rows import made
 from roster.store.unit import Unit
@@ -92,6 +92,13 @@ class EventLists:
         i = invitation.c
         rows = self.unit.run(select(i.person, i.answer).where(i.event == number, i.n_sent > 0))
         return {row.person: row.answer for row in rows}
+
+    def people_without_region(self) -> int:
+        """How many active people no region cares for."""
+        r = person_region.c
+        cared = exists().where(r.person == person.c.id, r.ended_at.is_(None), r.until_on.is_(None))
+        query = select(func.count()).select_from(person).where(person.c.state == "active", ~cared)
+        return int(self.unit.run(query).scalar_one())
 
     def open_at(self, sites: Collection[int]) -> list[int]:
         """Events at these sites that are neither done nor called off."""

@@ -160,4 +160,14 @@ SENTENCES: dict[str, Entry] = {
         rule=mark("ripe soon"),
         source=DEFAULT,
     ),
+    "people_without_region": Entry(
+        plural(
+            "One person lives where no region is",
+            "{n} people live where no region is",
+            "n",
+        ),
+        mark("Hand them to a region"),
+        rule=mark("people"),
+        source=DEFAULT,
+    ),
 }

@@ -13,6 +13,7 @@ from roster.domain.decide import (
     decision,
     decisions,
     unserved,
+    without_region,
 )
 from roster.domain.events import DateState, EventKind, Stage
 from roster.domain.reasons import Level, Reason
@@ -157,3 +158,9 @@ def test_a_population_ready_soon_without_an_event_asks_for_one():
     assert [(r.group, r.headline.facts["population"]) for r in rows] == [(SOON, 121), (LATER, 9)]
     assert rows[0].step is NextStep.CREATE_EVENT
     assert rows[0].why[0].facts["share"] == 0.846
+
+
+def test_people_whom_no_region_cares_for_are_one_row():
+    assert without_region(0, NOW) == []
+    [row] = without_region(3, NOW)
+    assert (row.group, row.step, row.headline.facts["n"]) == (LATER, NextStep.HAND_OVER, 3)

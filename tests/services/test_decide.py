@@ -16,7 +16,7 @@ from roster.services.plants import NewPopulation
 from roster.store.models.events import event as event_table
 from roster.store.models.field import head_count
 from roster.store.transaction import read
-from tests.support.crews import TEST, act, crew, duty, lapse, open_event
+from tests.support.crews import TEST, act, add_people, crew, duty, lapse, open_event
 from tests.support.land import EVENT_DAY, Land, add_site, land, new_event, permit
 from tests.support.leads import a_lead
 
@@ -29,7 +29,8 @@ def ground() -> Land:
 
 
 def rows(actor=TEST):
-    return decide.to_decide(actor).rows
+    """The rows about events and populations."""
+    return tuple(r for r in decide.to_decide(actor).rows if r.step is not NextStep.HAND_OVER)
 
 
 def codes(actor=TEST):
@@ -65,8 +66,7 @@ def test_a_crew_one_short_says_so_and_a_complete_one_asks_for_duty_then_is_clear
     event_changes.change_event(TEST, event, EventChange(minimum_crew=3))
     assert codes() == ["nobody_on_duty"]
     duty(ground, event)
-    found = decide.to_decide(TEST)
-    assert (found.rows, [c.event for c in found.clear]) == ((), [event])
+    assert (rows(), [c.event for c in decide.to_decide(TEST).clear]) == ((), [event])
 
 
 def test_people_who_are_out_come_first_with_the_clock_of_the_site(clock: SetClock):
@@ -135,3 +135,12 @@ def test_a_lead_who_is_no_longer_cleared_is_the_first_thing_about_the_event(grou
     [row] = rows()
     assert row.headline.code == "lead_not_cleared_on_day"
     assert [r.code for r in row.why][1:] == ["lead_not_cleared"]
+
+
+def test_people_without_a_region_are_a_row_for_the_programmes_coordinator_only(ground):
+    add_people(2)
+    found = [r for r in decide.to_decide(TEST).rows if r.step is NextStep.HAND_OVER]
+    assert [r.headline.facts["n"] for r in found] == [2]
+    grant = Grant(StaffRole.REGIONAL, ground.region, date(2027, 1, 1), None)
+    regional = Actor(ActorKind.PERSON, "Imke Raske", 1, (grant,))
+    assert all(r.step is not NextStep.HAND_OVER for r in decide.to_decide(regional).rows)
