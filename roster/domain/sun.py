@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from functools import lru_cache
 from itertools import pairwise
 from math import asin, atan2, cos, degrees, radians, sin
 from zoneinfo import ZoneInfo
@@ -34,6 +35,7 @@ class SunTimes:
     dusk: datetime | None
 
 
+@lru_cache(maxsize=256)  # a crew check asks again and again for the same day and place
 def sun_times(day: date, latitude: float, longitude: float, zone: str | tzinfo) -> SunTimes:
     """The first dawn, sunrise, sunset and dusk within the local day, from midnight to midnight.
 

@@ -24,6 +24,9 @@ class Scene:
     event: int
     people: tuple[int, ...]
     capacity: int
+    site: int
+    population: int
+    day: date
 
 
 def make(count: int, capacity: int) -> Scene:
@@ -37,9 +40,11 @@ def make(count: int, capacity: int) -> Scene:
     places.add_season(ACTOR, "Season of a drill", first, last)
     region = places.add_region(ACTOR, "N", "North", ZONE)
     _track()
-    event = _event(region, today + timedelta(days=30), capacity + 2)
+    day = today + timedelta(days=30)
+    site, population = _ground(region, day)
+    event = an_event(site, population, day, capacity)
     numbers = tuple(_cleared(i, region, today - timedelta(days=9)) for i in range(count))
-    return Scene(event, numbers, capacity)
+    return Scene(event, numbers, capacity, site, population, day)
 
 
 def _track() -> None:
@@ -62,7 +67,7 @@ def _cleared(i: int, region: int, done_on: date) -> int:
     return number
 
 
-def _event(region: int, day: date, capacity: int) -> int:
+def _ground(region: int, day: date) -> tuple[int, int]:
     taxon = plants.add_taxon(ACTOR, NewTaxon("BASA3", "Balsamorhiza sagittata", 10))
     zone = places.add_zone(ACTOR, "15 - 20 Deg. F. / 3 - 6", source="a drill")
     site = NewSite("Butte of a drill", region, 46.9, -117.05, ZONE, "WA", "Car park")
@@ -71,8 +76,13 @@ def _event(region: int, day: date, capacity: int) -> int:
     months = timedelta(days=60)
     allowed = NewPermission(number, "County parks", day - months, day + months, {taxon: None})
     places.add_permission(ACTOR, allowed)
+    return number, population
+
+
+def an_event(site: int, population: int, day: date, capacity: int) -> int:
+    """One open event with `capacity` spots beside those kept for lead and data collector."""
     start, end = datetime.combine(day, time(7)), datetime.combine(day, time(12))
-    new = NewEvent(EventKind.COLLECTING, number, start, end, capacity, (population,))
+    new = NewEvent(EventKind.COLLECTING, site, start, end, capacity + 2, (population,))
     event = events.create_event(ACTOR, new)
     events.open_event(ACTOR, event)
     return event

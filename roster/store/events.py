@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from functools import cache
 from typing import Any
 
 from sqlalchemy import Select, func, select, union, update
@@ -184,6 +185,7 @@ class Events(EventLists):
         return int(self.unit.run(select(func.coalesce(func.max(event.c.id), 0))).scalar_one())
 
 
+@cache
 def _row_query() -> Select[Any]:
     duty, stand_in = person.alias("duty"), person.alias("stand_in_person")
     own = [c for c in event.c if c.name not in ("series", "plan", "made_at")]

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from datetime import date, datetime, timedelta
+from functools import cache
 from typing import Any
 
-from sqlalchemy import Select, and_, func, select, union, update
+from sqlalchemy import Select, and_, bindparam, func, select, union, update
 
 from roster.domain.spots import LIVE_STATES, SpotState
 from roster.store.crew_rows import CrewRows
@@ -104,14 +105,8 @@ class Spots(SpotLists, CrewRows):
     ) -> list[StayRow]:
         """Other events on fixed days near these hours that these people hold spots on."""
         day = timedelta(days=1)
-        near = and_(
-            event.c.starts_at < end + day,
-            event.c.ends_at > start - day,
-            event.c.id != but,
-            event.c.stage.in_(("draft", "open", "ready", "under_way")),
-            event.c.date_state == "fixed",
-        )
-        rows = self.unit.run(_stays(people, near)).all() if people else []
+        near = {"people": list(people), "from": start - day, "until": end + day, "but": but}
+        rows = self.unit.run(_stays(), near).all() if people else []
         return [made(StayRow, row) for row in rows]
 
     def refresh_busy(self, people: Sequence[int]) -> None:
@@ -119,7 +114,7 @@ class Spots(SpotLists, CrewRows):
         if not people:
             return
         roots = self._roots(people)
-        rows = self.unit.run(_days_of(roots.keys()))
+        rows = self.unit.run(_days_of(), {"people": list(roots)})
         days: dict[tuple[date, int], set[int]] = {}
         for row in rows:
             for n in range(min((row.last_day - row.day).days, LONGEST_BUSY_DAYS) + 1):
@@ -132,9 +127,7 @@ class Spots(SpotLists, CrewRows):
 
     def _roots(self, people: Sequence[int]) -> dict[int, int]:
         """Every person who is one of these after merging, with the root."""
-        root = func.coalesce(person.c.root_id, person.c.id)
-        wanted = select(root).where(person.c.id.in_(people))
-        rows = self.unit.run(select(person.c.id, root.label("root")).where(root.in_(wanted)))
+        rows = self.unit.run(_merged(), {"people": list(people)})
         return {row.id: row.root for row in rows}
 
     def overdue_offers(self, at: datetime) -> list[int]:
@@ -148,10 +141,12 @@ class Spots(SpotLists, CrewRows):
         return list(rows.scalars())
 
 
+@cache
 def _live() -> Any:
     return spot.c.state.in_(LIVE)
 
 
+@cache
 def _spots() -> Select[Any]:
     s, p = spot.c, person.c
     return select(
@@ -161,30 +156,49 @@ def _spots() -> Select[Any]:
     ).join(person, p.id == s.person)  # fmt: skip
 
 
-def _on_events(people: Collection[int], *columns: Any) -> Any:
-    """Spots and agreed roles of these people as (person, event, columns of the event)."""
+PEOPLE = bindparam("people", expanding=True)
+
+
+@cache
+def _merged() -> Select[Any]:
+    root = func.coalesce(person.c.root_id, person.c.id)
+    wanted = select(root).where(person.c.id.in_(PEOPLE))
+    return select(person.c.id, root.label("root")).where(root.in_(wanted))
+
+
+def _on_events(*columns: Any) -> Any:
+    """Spots and agreed roles of `people` as (person, event, columns of the event)."""
 
     def on(table: Any, states: Collection[str]) -> Select[Any]:
         return (
             select(table.c.person, *columns)
             .join(event, event.c.id == table.c.event)
             .join(site, site.c.id == event.c.site)
-            .where(table.c.person.in_(people), table.c.state.in_(states))
+            .where(table.c.person.in_(PEOPLE), table.c.state.in_(states))
         )
 
     return on(spot, LIVE), on(lead_ask, ("agreed",))
 
 
-def _stays(people: Collection[int], near: Any) -> Any:
+@cache
+def _stays() -> Any:
     e, s = event.c, site.c
+    near = and_(
+        e.starts_at < bindparam("until", type_=e.starts_at.type),
+        e.ends_at > bindparam("from", type_=e.ends_at.type),
+        e.id != bindparam("but"),
+        e.stage.in_(("draft", "open", "ready", "under_way")),
+        e.date_state == "fixed",
+    )
     columns = (
         e.id.label("event"), e.title, e.starts_at, e.ends_at, s.lat, s.lon, s.unpaved,
     )  # fmt: skip
-    return union(*(q.where(near) for q in _on_events(people, *columns)))
+    return union(*(q.where(near) for q in _on_events(*columns)))
 
 
-def _days_of(people: Collection[int]) -> Any:
+@cache
+def _days_of() -> Any:
     e = event.c
     columns = (e.id.label("event"), e.day, e.last_day)
     stands = and_(e.stage != "called_off", e.date_state == "fixed")
-    return union(*(q.where(stands) for q in _on_events(people, *columns)))
+    return union(*(q.where(stands) for q in _on_events(*columns)))

@@ -8,9 +8,10 @@ import secrets
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, CursorResult, Executable, Table, select, update
+from sqlalchemy import Connection, CursorResult, Executable, Insert, Table, select, update
 
 from roster.domain.people import Actor
 from roster.store.models.journal import journal, journal_head, journal_value
@@ -55,7 +56,7 @@ class Unit:
         """Add one row and give its number; two-times columns are filled in."""
         if table.info.get("guard") == "two_times":
             values = values | self._recorded()
-        made = self.run(table.insert().values(**values)).inserted_primary_key
+        made = self.run(_insert(table), values).inserted_primary_key
         number = int(made[0]) if made is not None else 0
         if table.info.get("guard") == "two_times":
             self.recorded.setdefault(table.name, (table, []))[1].append(number)
@@ -160,6 +161,12 @@ class Unit:
 
 def _parts(ids: Sequence[int], size: int = 1000) -> Iterable[Sequence[int]]:
     return (ids[i : i + size] for i in range(0, len(ids), size))
+
+
+@cache
+def _insert(table: Table) -> Insert:
+    """One statement a table, whose parameters are handed over at each run."""
+    return table.insert()
 
 
 def _values(seq: int, entry: JournalEntry) -> list[dict[str, Any]]:
