@@ -73,7 +73,9 @@ def _build(store: Store) -> World:
     rows.add("programme", name="Lantern and Quill seed programme", time_zone=ZONE, language="en")
     rows.add("season", name="2027", from_on=date(2027, 4, 1), until_on=date(2027, 11, 1))
     for name in ("own", "other"):
-        world.regions[name] = rows.add("region", code=name, name=name, time_zone=ZONE)
+        world.regions[name] = rows.add(
+            "region", code=name, name=f"{name.title()} Region", time_zone=ZONE
+        )
     _people(world, rows)
     rows.add("zone", label="15 - 20 Deg. F. / 3 - 6")
     rows.add("taxon", code="BASA3", name="Balsamorhiza sagittata")

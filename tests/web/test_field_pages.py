@@ -20,8 +20,10 @@ from tests.support.crews import (
     lapse,
     meeting,
     open_event,
+    states,
 )
 from tests.support.land import EVENT_DAY, land
+from tests.support.staff import coordinator
 
 
 @pytest.fixture
@@ -198,3 +200,19 @@ def test_an_offer_is_taken_on_my_days(app, clock):
     assert "Take the spot" in browser.text("/days")
     assert browser.post(f"/days/{event}/accept").status_code == 303
     assert "You have a spot on one event." in browser.text("/days")
+
+
+def test_the_coordinator_takes_somebody_off_and_gives_the_spot_to_who_was_phoned(app, clock):
+    event = meeting(1)
+    first, second = add_people(2)
+    for person in (first, second):
+        spots.sign_up(as_person(person), event, person)
+    clock.forward(days_before(0.5))
+    staff = Browser(app, coordinator("Marit Solberg"))
+    assert staff.post(f"/events/{event}/spots/take-off", person=str(first)).status_code == 303
+    told = staff.text(f"/events/{event}")
+    assert "phone in this order" in told
+    assert "Give the spot" in told
+    values = {"person": str(second), "role": "crew_member"}
+    assert staff.post(f"/events/{event}/spots/give", **values).status_code == 303
+    assert states(event) == {first: "withdrawn", second: "placed"}

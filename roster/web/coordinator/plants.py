@@ -17,9 +17,16 @@ from roster.web.asking import number_in, page_number, text_in
 from roster.web.forms.events import choices
 from roster.web.forms.places import PopulationForm, SiteCheckForm, SpeciesForm, ZoneForm
 from roster.web.page import _, operation, refused_at, tell
+from roster.words import mark
 
 blueprint = Blueprint("plants", __name__)
-SIZE_CLASSES = ("", "50 or fewer", "51 to 500", "501 to 5,000", "more than 5,000")
+SIZE_CLASSES = (
+    "",
+    mark("50 or fewer"),
+    mark("51 to 500"),
+    mark("501 to 5,000"),
+    mark("more than 5,000"),
+)
 DayPair = tuple[date, date]
 
 
@@ -100,7 +107,7 @@ def new() -> Response | str | tuple[str, int]:
     form.zone.choices = choices((z.id, z.label) for z in offered.zones)
     regions = ((e.id, f"{e.name} ({e.number})") for e in offered.ecoregions)
     form.ecoregion.choices = choices([("", _("not known")), *regions])
-    form.size_class.choices = choices((size, size or _("not known")) for size in SIZE_CLASSES)
+    form.size_class.choices = choices((size, _(size or "not known")) for size in SIZE_CLASSES)
     if request.method == "POST" and form.validate():
         try:
             new_population = form.new_population(site_id)
