@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import gc
 import json
+import os
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -55,7 +57,18 @@ def solve(problem: Path, out: Path, as_json: bool, **limits: Any) -> int:
     else:
         for line in lines(found, stated):
             click.echo(line)
+    _leave()
     return 0
+
+
+def _leave() -> None:
+    """End the program at once if a lane is still deep in the solver: it could not end cleanly."""
+    from roster.planning.lanes import lingering
+
+    if lingering(seconds=1.0):
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(0)
 
 
 def _document(path: Path) -> object:

@@ -135,15 +135,14 @@ def _listen(solver: highspy.Highs, model: Model, chosen: Ints, listener: Listene
         if listener.must_stop():
             event.interrupt()
 
-    solver.cbMipInterrupt.subscribe(stop)
+    def stop_mip(event: highspy.HighsCallbackEvent) -> None:
+        bound = event.data_out.mip_dual_bound
+        if told_bound is not None and abs(bound) < UNKNOWN:
+            told_bound(bound)
+        stop(event)
+
+    solver.cbMipInterrupt.subscribe(stop_mip)
     solver.cbSimplexInterrupt.subscribe(stop)
-    if told_bound is not None:
-
-        def bound(event: highspy.HighsCallbackEvent) -> None:
-            if abs(event.data_out.mip_dual_bound) < UNKNOWN:
-                told_bound(event.data_out.mip_dual_bound)
-
-        solver.cbMipLogging.subscribe(bound)
     if told_plan is not None:
 
         def plan(event: highspy.HighsCallbackEvent) -> None:

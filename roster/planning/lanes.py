@@ -8,7 +8,8 @@ more columns are let in. The two share nothing but the watch and the best plan.
 from __future__ import annotations
 
 import threading
-from concurrent.futures import Executor, ThreadPoolExecutor
+import time
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -24,8 +25,13 @@ RELAXED = "full model without whole numbers, HiGHS simplex"
 SMALL = 2000
 """A model with fewer columns is solved whole, in one lane."""
 
-WIDTH = 0.1
+WIDTH = 0.025
 """Reduced cost, as a share of a middling visit's worth, up to which a column is let in first."""
+
+NEAR = 0.002
+"""The gap at which the first, narrowest choice of columns is left for a wider one."""
+
+NAME = "season plan lane"
 
 
 @dataclass
@@ -70,31 +76,67 @@ class Run:
                     start=self.best.values)  # fmt: skip
 
 
-def improve(
-    model: Model, watch: Watch, start: Floats | None, executor: Executor | None = None
-) -> tuple[Floats | None, str]:
-    """The best values found within the limits, and what ended the search."""
+def improve(model: Model, watch: Watch, start: Floats | None) -> tuple[Floats | None, str]:
+    """The best values found within the limits, and what ended the search.
+
+    A lane that is deep in the solver when time is up is left to itself: it ends at the solver's
+    next question, and `lingering` tells whether one still works.
+    """
     best = Best(model, watch)
     if start is not None:
         best.offer(start)
-    run = Run(model, watch, best, watch.limits.seconds * 0.96 - min(1.0, watch.limits.seconds / 20))
+    run = Run(model, watch, best, watch.limits.seconds * 0.97)
     everything = np.ones(model.layout.end, dtype=np.bool_)
     if model.layout.end < SMALL:
-        outcome = bound_lane(run, everything, effort=0.05)
-        return best.values, _ended(watch, [outcome])
-    relaxed = highs.run(model, replace(run.task(everything), whole=False, start=None),
-                        Listener(watch.must_stop))  # fmt: skip
-    watch.offer_bound(relaxed.bound, RELAXED)
-    if not relaxed.optimal or watch.must_stop():
-        return best.values, _ended(watch, [relaxed])
-    own = executor or ThreadPoolExecutor(2)
-    try:
-        lanes = [own.submit(bound_lane, run, everything, 0.0), own.submit(plan_lane, run, relaxed)]
-        outcomes = [lane.result() for lane in lanes]
-    finally:
-        if executor is None:
-            own.shutdown()
+        outcomes = _side_by_side(watch, [lambda: bound_lane(run, everything, 0.05)])
+        return best.values, _ended(watch, outcomes)
+    relaxed = _side_by_side(watch, [lambda: relaxed_lane(run, everything)])
+    if not relaxed or not relaxed[0].optimal or watch.must_stop():
+        return best.values, _ended(watch, relaxed)
+    lanes = [lambda: bound_lane(run, everything, 0.0), lambda: plan_lane(run, relaxed[0])]
+    outcomes = _side_by_side(watch, lanes)
     return best.values, _ended(watch, outcomes)
+
+
+def _side_by_side(watch: Watch, lanes: list[Callable[[], Outcome]]) -> list[Outcome]:
+    """What the lanes found, those that ended in time; an error in one is raised here."""
+    outcomes: list[Outcome] = []
+    errors: list[BaseException] = []
+
+    def run(lane: Callable[[], Outcome]) -> None:
+        try:
+            outcomes.append(lane())
+        except BaseException as error:  # noqa: BLE001 - raised again by the caller
+            errors.append(error)
+            watch.asked_to_stop = True
+
+    threads = [threading.Thread(target=run, args=[lane], name=NAME, daemon=True) for lane in lanes]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        while thread.is_alive() and watch.left() > 0:
+            thread.join(min(0.5, watch.left()))
+            watch.must_stop()
+    if errors:
+        raise errors[0]
+    return outcomes
+
+
+def lingering(seconds: float) -> bool:
+    """Whether a lane still works after waiting so long; a program may then have to be ended."""
+    end = time.monotonic() + seconds
+    for thread in threading.enumerate():
+        if thread.name == NAME:
+            thread.join(max(0.0, end - time.monotonic()))
+    return any(thread.name == NAME for thread in threading.enumerate())
+
+
+def relaxed_lane(run: Run, everything: Flags) -> Outcome:
+    """The model without whole numbers: a bound, and what each column is short of paying."""
+    task = replace(run.task(everything), whole=False, start=None)
+    relaxed = highs.run(run.model, task, Listener(run.watch.must_stop))
+    run.watch.offer_bound(relaxed.bound, RELAXED)
+    return relaxed
 
 
 def bound_lane(run: Run, everything: Flags, effort: float) -> Outcome:
@@ -118,20 +160,22 @@ def plan_lane(run: Run, relaxed: Outcome) -> Outcome:
     """Look for plans among the columns of small reduced cost, then among more."""
     model, watch = run.model, run.watch
     width = WIDTH * float(np.median(np.abs(model.gain[: model.layout.leads])))
+    near = NEAR
     while True:
         columns = (relaxed.reduced > -width) | ~model.whole
         if run.best.values is not None:
             columns |= run.best.values > 0.5
-        outcome = highs.run(model, run.task(columns), Listener(watch.must_stop, None,
-                                                               run.best.offer))  # fmt: skip
+        everything = bool(columns.all())
+        task = replace(run.task(columns), gap=0.0 if everything else near)
+        outcome = highs.run(model, task, Listener(watch.must_stop, None, run.best.offer))
         if outcome.values is not None:
             run.best.offer(outcome.values)
-        if bool(columns.all()) and outcome.optimal:
+        if everything and outcome.optimal:
             watch.offer_bound(outcome.bound, FULL)
             watch.finished = True
-        if not outcome.optimal or bool(columns.all()) or watch.must_stop() or run.left() < 1:
+        if not outcome.optimal or everything or watch.must_stop() or run.left() < 1:
             return outcome
-        width *= 2
+        width, near = 2 * width, near / 2
 
 
 def _ended(watch: Watch, outcomes: list[Outcome]) -> str:
@@ -141,5 +185,6 @@ def _ended(watch: Watch, outcomes: list[Outcome]) -> str:
         return "done"
     if watch.gap_reached():
         return "gap"
-    reasons = {one.reason for one in outcomes}
-    return "nodes" if reasons <= {"nodes", "done"} else "time"
+    if any(one.reason == "nodes" for one in outcomes) and watch.left() > 0:
+        return "nodes"
+    return "time"

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from concurrent.futures import Executor
-
 import numpy as np
 
 from roster.planning import candidates, highs, lagrange, lanes, objective
@@ -27,7 +25,6 @@ def solve(
     problem: Problem,
     limits: Limits = Limits(),  # noqa: B008 - frozen
     report: Report | None = None,
-    executor: Executor | None = None,
     use_solver: bool = True,
 ) -> Plan:
     """The best season that can be found within the limits, with what is proven about it.
@@ -53,7 +50,7 @@ def solve(
     if with_solver and not watch.must_stop():
         model = build(found)
         best = max(first, key=lambda one: objective.value_of(season, events_of(season, one)))
-        values, stopped = lanes.improve(model, watch, as_values(found, model, best), executor)
+        values, stopped = lanes.improve(model, watch, as_values(found, model, best))
         if values is not None:
             tried.append(events_of(season, chosen(found, model, values)))
     elif watch.asked_to_stop:
