@@ -8,7 +8,7 @@ import pytest
 from roster.domain.errors import BadInput
 from roster.domain.zones import Band, Zone, zone_bands
 
-TABLE = Path("tests/checks/seed_zone_labels.csv").read_text(encoding="utf-8")
+TABLE = Path(__file__).parent.parent.joinpath("checks/seed_zone_labels.csv").read_text(encoding="utf-8")
 ROWS = list(csv.DictReader(TABLE.splitlines()))
 
 
