@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from datetime import date, timedelta
 
 import pytest
@@ -224,3 +225,24 @@ def test_the_ranking_asks_a_fixed_number_of_statements(ground, event):
     for n in range(20):
         a_lead(f"Lead {n}")
     assert statements() == few
+
+
+def test_of_six_who_say_yes_at_once_exactly_one_leads(both, event):
+    asked = [a_lead(f"Lead {n}") for n in range(6)]
+    for number in asked:
+        leads.ask(TEST, event, number)
+
+    def say_yes(number):
+        with both.app_context():
+            try:
+                leads.agree(as_person(number), event)
+            except Conflict:
+                return False
+            return True
+
+    with ThreadPoolExecutor(6) as crowd:
+        won = list(crowd.map(say_yes, asked))
+    assert won.count(True) == 1
+    winner = asked[won.index(True)]
+    assert asks(event) == {n: "agreed" if n == winner else "lapsed" for n in asked}
+    assert (states(event), taken(event)) == ({winner: "placed"}, 1)
