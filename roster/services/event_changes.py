@@ -10,7 +10,7 @@ from roster.domain.event_times import span_to_utc, window_to_utc
 from roster.domain.events import DateState, Event, Stage
 from roster.domain.people import Actor
 from roster.domain.reasons import Fact, Reason
-from roster.services import checks, crewcheck, invites
+from roster.services import checks, crewcheck, invites, spots
 from roster.services.access import require
 from roster.store.registry import Store
 from roster.store.transaction import write
@@ -48,6 +48,8 @@ def change_event(
         require(store, "event", event_id, "staff")
         _check_stage(event)
         _apply(store, event, wanted)
+        if (wanted.capacity or 0) > event.capacity:
+            spots.fill_in(store, event_id)
         return event_id
 
     return write(body, actor=actor, operation=operation)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from roster.domain.crew_member import CrewMember
 from roster.domain.event_times import expected_back_at, overdue_clock_at
@@ -20,6 +20,7 @@ from roster.domain.land import Permission
 from roster.domain.people import Actor, Role
 from roster.domain.readiness import ReadyWindow
 from roster.domain.reasons import Finding, Level
+from roster.domain.spots import SpotRules
 from roster.services import clock, lead_ranking
 from roster.services.access import require
 from roster.services.crew_facts import Crew, crew
@@ -115,6 +116,12 @@ class EventPage:
     may: May
     sent: int
     answered: int
+
+    @property
+    def by_phone(self) -> bool:
+        """Whether it is too late to offer a free spot: the waiting list is phoned, in order."""
+        left = self.event.starts_at - self.now
+        return left < timedelta(hours=SpotRules.offer_hours) and not left < timedelta(0)
 
     @property
     def by_level(self) -> dict[str, list[Finding]]:

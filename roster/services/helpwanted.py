@@ -151,7 +151,7 @@ def _needed(store: Store, me: _Me, rows: list[OpenRow]) -> list[Needed]:
     found = []
     for row in rows:
         mine = me.days.get(row.event)
-        on_it = mine if mine and SpotState(mine.state) in TAKES_PART else None
+        on_it = mine if mine and _is_on(mine) else None
         role = _role(me, row, verdicts)
         way = way_of(me.row, row.lat, row.lon, row.unpaved)
         tried: _Tried = (None, ())
@@ -159,6 +159,12 @@ def _needed(store: Store, me: _Me, rows: list[OpenRow]) -> list[Needed]:
             tried = _try(me, row, role, ceilings.get(row.event), verdicts)
         found.append(Needed(row, way, role, *tried, on_it))
     return found
+
+
+def _is_on(mine: MyDayRow) -> bool:
+    """Whether the person is on it; who asked before the day was fixed must say so again."""
+    state = SpotState(mine.state)
+    return state in TAKES_PART and not (state is SpotState.ASKED and mine.date_state == "fixed")
 
 
 def _ceilings(store: Store, rows: list[OpenRow]) -> dict[int, int]:

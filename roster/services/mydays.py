@@ -156,7 +156,8 @@ def _next(store: Store, me: PersonRow | None, mine: MyDayRow) -> NextDay:
 
 def _expect(store: Store, site: int) -> tuple[str, ...]:
     """The hazards of a place in its own words."""
-    return tuple(note or kind.replace("_", " ") for kind, note in store.places.hazards(site))
+    hazards = store.places.hazards(site)
+    return tuple(note.rstrip(". ") or kind.replace("_", " ") for kind, note in hazards)
 
 
 def _wards(store: Store, people: list[int], today: date) -> tuple[WardDay, ...]:

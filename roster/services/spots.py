@@ -19,6 +19,7 @@ from roster.store.spot_values import SpotRow
 from roster.store.transaction import write
 
 OPEN_ROLES = (Role.CREW_MEMBER, Role.DATA_COLLECTOR)
+PLACED_ROLES = (*OPEN_ROLES, Role.FIRST_AIDER, Role.DRIVER)
 Answer = dict[str, Any]
 """What became of a spot, in plain values: state, line, and what else the reader must know."""
 
@@ -34,7 +35,7 @@ def sign_up(
 
     For the person, or for staff. Gives {"state", "line"}. RuleBroken with every reason.
     """
-    wanted = _role(role)
+    wanted = _role(role, OPEN_ROLES)
 
     def body(store: Store) -> Answer:
         event = store.events.locked(event_id)
@@ -87,7 +88,7 @@ def place(
 
     What bars a sign-up bars this too. Gives {"state"}.
     """
-    wanted = _role(role)
+    wanted = _role(role, PLACED_ROLES)
 
     def body(store: Store) -> Answer:
         event = store.events.locked(event_id)
@@ -195,10 +196,10 @@ def require_own(store: Store, event_id: int, person: int) -> None:
         require(store, "event", event_id, "staff")
 
 
-def _role(role: str) -> Role:
+def _role(role: str, allowed: Sequence[Role]) -> Role:
     if role == Role.LEAD:
         raise RuleBroken([Reason("role_not_for_sign_up", {"role": role})])
-    return Role(checks.one_of("role", role, OPEN_ROLES))
+    return Role(checks.one_of("role", role, allowed))
 
 
 def _spot(store: Store, event_id: int, person: int) -> SpotRow:

@@ -9,6 +9,7 @@ from roster.domain.events import DateState
 from roster.domain.people import Role
 from roster.jobs import slots
 from roster.services import crewcheck, events, jobs, spots
+from roster.services.event_changes import EventChange, change_event, fix_day
 from roster.store.models.people import busy
 from roster.store.transaction import read
 from tests.support.crews import (
@@ -259,3 +260,23 @@ def test_while_the_day_is_not_fixed_people_ask_and_take_no_spot():
     assert sign_up(event, one) == {"state": "asked", "line": None}
     assert taken(event) == 0
     assert busy_days(one) == []
+
+
+def test_more_spots_let_the_waiting_list_move_up():
+    event = meeting(1)
+    first, second, third = add_people(3)
+    for person in (first, second, third):
+        sign_up(event, person)
+    change_event(TEST, event, EventChange(capacity=2))
+    assert states(event) == {first: "placed", second: "placed", third: "waiting"}
+    assert mails(event, second)[0] == "invitation"
+
+
+def test_who_asked_is_placed_on_saying_so_again_once_the_day_is_fixed():
+    event = open_event(date_state=DateState.EXPECTED)
+    [one] = add_people(1)
+    sign_up(event, one)
+    start = read(lambda s: s.events.get(event)).local_start
+    fix_day(TEST, event, start, start + timedelta(hours=5))
+    assert states(event) == {one: "asked"}
+    assert sign_up(event, one)["state"] == "placed"

@@ -130,6 +130,26 @@ def place(event_id: int) -> Response:
     return _page(event_id, "crew")
 
 
+@blueprint.post("/events/<int:event_id>/spots/give")
+@allow(Audience.STAFF, of="event")
+def give_spot(event_id: int) -> Response:
+    """Give a free spot to somebody on the waiting list who said yes by phone."""
+    person, role = _asked()
+    spots.place(actor(), event_id, person, role, str(operation()))
+    tell(_("Placed. The person is told by mail."))
+    return _page(event_id, "crew")
+
+
+@blueprint.post("/events/<int:event_id>/spots/take-off")
+@allow(Audience.STAFF, of="event")
+def take_off(event_id: int) -> Response:
+    """Take somebody off the crew; the waiting list moves up as the hours allow."""
+    person, _role = _asked()
+    spots.withdraw(actor(), event_id, person, "", str(operation()))
+    tell(_("Taken off the crew. The person is told by mail."), "warn")
+    return _page(event_id, "crew")
+
+
 def _asked() -> tuple[int, str]:
     """The person and the role that a button of the page carries."""
     said = request.form.get("person", "")
