@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from flask import Blueprint, render_template, request, url_for
+from flask import Blueprint, render_template, url_for
 
 from roster.domain.decide import SOON, Decision, Group, NextStep
 from roster.domain.reasons import Level
@@ -77,7 +77,7 @@ def _in_days(row: Decision, now: datetime) -> int:
 def _address(row: Decision) -> str:
     """Where the one next step is taken: a page leads there, only its button changes anything."""
     if row.step is NextStep.HAND_OVER:
-        return f"{request.script_root}/people?region=none"
+        return url_for("people.listing", region="none")
     if row.event is None:
         facts = row.headline.facts
         day = facts["day"]
