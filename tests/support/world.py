@@ -137,7 +137,8 @@ def _event(world: World, rows: _Rows, name: str) -> None:
     day = date(2027, 6, 19)
     number = rows.add(
         "event", uid=f"{name}@example.org", title=f"Event {name}", site=site, region=region,
-        stage="open", day=day, last_day=day, time_zone=ZONE, capacity=8, taken=1,
+        stage="open", day=day, last_day=day, time_zone=ZONE, capacity=8,
+        taken=2 if name == "own" else 1,
         local_start=datetime(2027, 6, 19, 7), local_end=datetime(2027, 6, 19, 12),  # noqa: DTZ001
         starts_at=datetime(2027, 6, 19, 14, tzinfo=UTC),
         ends_at=datetime(2027, 6, 19, 19, tzinfo=UTC),
@@ -152,6 +153,11 @@ def _event(world: World, rows: _Rows, name: str) -> None:
         "spot", event=number, person=crew, role="crew_member", state="placed", line_no=None,
         offered_until=None, operation=None,
     )  # fmt: skip
+    if name == "own":
+        rows.add(
+            "spot", event=number, person=world.people["minor"], role="crew_member", state="placed",
+            line_no=None, offered_until=None, operation=None,
+        )  # fmt: skip
     rows.add(
         "lead_ask", event=number, person=world.people[f"{prefix}lead"], role="lead", state="agreed"
     )
