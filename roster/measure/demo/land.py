@@ -13,7 +13,7 @@ REFERENCE = (46.73, -117.17, 2500.0)
 """Near Pullman, where several of the calendars' sources collected."""
 
 REGIONS = (
-    ("PAL", "Palouse", "America/Los_Angeles", "991 992 838"),
+    ("PAL", "Palouse", "America/Los_Angeles", "990 991 992 835 838"),
     ("OWY", "Owyhee Front", "America/Boise", "836 837 979"),
 )
 

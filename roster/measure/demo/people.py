@@ -22,8 +22,9 @@ TOWNS = {
     "Boise": (43.61, -116.20, "83702"),
     "Murphy": (43.22, -116.55, "83650"),
     "Marsing": (43.54, -116.81, "83639"),
+    "Yakima": (46.60, -120.51, "98901"),
 }
-"""Real towns; places and postcodes from memory, rounded."""
+"""Real towns; places and postcodes from memory, rounded. Yakima lies in no region of ours."""
 
 
 @dataclass(frozen=True)
@@ -111,7 +112,7 @@ PEOPLE = (
     Somebody("June Adeyemi", "Boise", _born(2001), "started"),
     Somebody("Lena Osei", "Caldwell", _born(1996), "started"),
     Somebody("Abel Thorne", "Lewiston", _born(1970)),
-    Somebody("Sunniva Roe", "Cheney", _born(2003)),
+    Somebody("Sunniva Roe", "Yakima", _born(2003)),
     Somebody("Kit Barrow", "Nampa", _born(1998)),
 )  # fmt: skip
 """Forty people; Teo Marsh is 16."""
