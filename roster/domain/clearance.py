@@ -48,6 +48,7 @@ __all__ = [
     "papers_missing",
     "step_days",
     "verdict",
+    "what_holds",
 ]
 
 
@@ -123,6 +124,22 @@ def step_days(facts: PersonFacts, step: Step) -> list[Span]:
     ]
     spans += [(e.from_on, e.until_on or OPEN_END) for e in facts.exemptions if e.step == step.id]
     return union(spans)
+
+
+def what_holds(facts: PersonFacts, role: Role, day: date) -> tuple[Reason, ...]:
+    """What speaks for the person in that role on that day: steps that hold, papers of the age."""
+    known = facts.as_known(None)
+    found = []
+    versions = [v for t in known.rules.tracks_to(role) if (v := t.version_on(day)) is not None]
+    if versions:
+        needed = [t.step for t in versions[0].steps if _needed(t, day)]
+        held = sum(_held(known, step, day) for step in needed)
+        if held:
+            code = "all_steps_hold" if held == len(needed) else "steps_hold"
+            found.append(Reason(code, {"n": held}))
+    if comes_of_age(known) is not None and not guardian_reasons(known, day):
+        found.append(Reason("papers_of_minor" if is_minor(known, day) else "papers_of_adult"))
+    return tuple(found)
 
 
 def _personal_reasons(facts: PersonFacts, role: Role, day: date) -> tuple[Reason, ...]:

@@ -128,3 +128,11 @@ def day_told(field: str, told: object) -> date | None:
         except ValueError:
             pass
     raise BadInput(field, text, Reason("bad_day", {"value": text[:40]}))
+
+
+def day_asked(day: date | None, today: date) -> date:
+    """The day asked about (today if none), within a century; BadInput for one far off."""
+    asked = day or today
+    if abs(asked.year - today.year) > 100:
+        raise BadInput("on", str(asked), Reason("bad_day", {"value": str(asked)}))
+    return asked

@@ -57,6 +57,8 @@ def add_in(store: Store, new: NewPerson) -> int:
     """The same in a transaction at hand."""
     today = today_in(store)
     entry = located(store, checked(new, today))
+    if new.region is not None:
+        store.places.region(new.region)
     region = new.region or region_of(entry, store.people.areas())
     require_staff(store, region)
     values = entry_values(entry)
@@ -172,6 +174,8 @@ def hand_over(actor: Actor, person: int, region: int | None, operation: Operatio
     def body(store: Store) -> int:
         require(store, "person", person, "staff")
         row = store.people.get(person)
+        if region is not None:
+            store.places.region(region)
         store.people.set_region(person, region, today_in(store))
         store.unit.note(
             "handed_over", "person", person, region=region,

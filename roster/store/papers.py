@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Collection
 from dataclasses import asdict, dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from sqlalchemy import Select, func, select
@@ -37,6 +37,11 @@ class SignatureRow:
     recorded_at: datetime
     recorded_by: str | None
     ended_at: datetime | None
+
+    @property
+    def last_day(self) -> date | None:
+        """The last valid day by its own terms."""
+        return None if self.until_on is None else self.until_on - timedelta(days=1)
 
 
 def scope_text(scope: ConsentScope) -> str:

@@ -33,13 +33,17 @@ class Show(StrEnum):
 
 @dataclass(frozen=True)
 class PeopleFilter:
-    """What the list is about; `regions` None is every region, `name` a part of the name."""
+    """What the list is about; `regions` None is every region, `name` a part of the name.
+
+    `unassigned`: only people whom no region has.
+    """
 
     role: str
     day: date
     show: Show = Show.EVERYONE
     name: str = ""
     regions: Collection[int] | None = None
+    unassigned: bool = False
     sort: str = "name"
     descending: bool = False
     lapsing_days: int = 60
@@ -197,6 +201,8 @@ def _conditions(wanted: PeopleFilter) -> list[ColumnElement[bool]]:
         found.append(person.c.name_key.like(f"{start}{escaped}%", escape="\\"))
     if wanted.regions is not None:
         found.append(person_region.c.region.in_(wanted.regions))
+    if wanted.unassigned:
+        found.append(person_region.c.id.is_(None))
     if wanted.show is Show.NOT_CLEARED:
         found.append(held.c.root.is_(None))
     if wanted.show is Show.LAPSING:

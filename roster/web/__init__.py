@@ -22,6 +22,7 @@ PAGE_MODULES = [
     "roster.web.coordinator.events",
     "roster.web.coordinator.event_acts",
     "roster.web.coordinator.people",
+    "roster.web.coordinator.person_acts",
     "roster.web.coordinator.consent",
     "roster.web.coordinator.exchange",
     "roster.web.coordinator.plants",
