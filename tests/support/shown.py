@@ -64,6 +64,11 @@ SCREENS = (
     Screen("my-training", "volunteer", "/training"),
     Screen("my-calendar", "volunteer", "/calendar"),
     Screen("field-sheet", "lead", "/field/{event}"),
+    Screen("crew-check", "lead", "/field/{event}/crew"),
+    Screen("briefing", "lead", "/field/{event}/briefing"),
+    Screen("head-count", "lead", "/field/{event}/count"),
+    Screen("finish", "lead", "/field/{event}/finish"),
+    Screen("roster", "lead", "/field/{event}/roster"),
 )
 
 
