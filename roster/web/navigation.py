@@ -19,6 +19,7 @@ STAFF = (
     (mark("Import"), "exchange.upload"),
     (mark("My days"), "days.first"),
 )
+COORDINATOR_ONLY = {"exchange.upload"}
 VOLUNTEER = (
     (mark("My days"), "days.first"),
     (mark("Where help is needed"), "help.listing"),
@@ -42,10 +43,11 @@ def items(asking: Actor, language: str) -> list[Item]:
         return []
     speak = translator(language).gettext
     here = (request.endpoint or "").split(".")[0]
+    hidden = set() if asking.is_coordinator else COORDINATOR_ONLY
     return [
         Item(speak(label), url_for(endpoint), here == endpoint.split(".")[0])
         for label, endpoint in (STAFF if asking.is_staff else VOLUNTEER)
-        if endpoint in current_app.view_functions
+        if endpoint in current_app.view_functions and endpoint not in hidden
     ]
 
 

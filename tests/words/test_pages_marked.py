@@ -24,7 +24,7 @@ MOST_PAGES = 60
 MARKED = re.compile(r"⟦[^⟦⟧]*⟧")
 FORMATTED = re.compile(
     r"\b(Mon|Tue|Wed|Thu|Fri|Sat|Sun|Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b"
-    r"|\b(PDT|PST|MDT|MST|UTC|km|ft|min|MB|CSV|XLSX|Seed Muster)\b|\b[VE]\d+\b"
+    r"|\b(PDT|PST|MDT|MST|UTC|km|ft|min|MB|CSV|XLSX|Seed Muster|English|Español)\b|\b[VE]\d+\b"
 )
 
 
@@ -35,7 +35,7 @@ def values_of_the_database(store: Store) -> list[str]:
         for column in table.columns:
             if isinstance(column.type, Text) or column.name.endswith("name"):
                 found.update(str(v) for v in store.unit.run(select(column)).scalars() if v)
-    shown = (value for value in found if re.search(r"[A-Z\s\d]", value))
+    shown = (value for value in found if re.search(r"[A-Z\s\d@]", value))
     return sorted(shown, key=len, reverse=True)
 
 
