@@ -12,7 +12,7 @@ from flask.cli import with_appcontext
 from roster.cli.answers import answer, json_flag
 from roster.cli.values import a_day
 from roster.domain.people import Role, system
-from roster.services import clearance, frame
+from roster.services import clearance, day_tables, frame
 from roster.words import formats, word
 
 
@@ -59,9 +59,12 @@ def _end_of(known: str) -> datetime:
 @json_flag
 @with_appcontext
 def rebuild(as_json: bool) -> int:
-    """Work out for everybody anew who is cleared when."""
+    """Work out anew who is cleared when, who is busy when, and every event's summary."""
     rows = clearance.rebuild(system("cli"))
-    return answer(True, {"held": rows}, lines=[f"{rows} rows"], as_json=as_json)
+    people, events = day_tables.rebuild(system("cli"))
+    result = {"held": rows, "busy": people, "event_summary": events}
+    lines = [f"{rows} rows of clearance, busy days of {people} people, {events} events"]
+    return answer(True, result, lines=lines, as_json=as_json)
 
 
 COMMANDS = [cleared, rebuild]

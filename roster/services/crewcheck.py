@@ -63,8 +63,17 @@ def refresh(store: Store, event_id: int) -> None:
     if Stage(known.land.event.stage).is_over:
         store.summary.put(event_id, known.land.event.day, Numbers(), ())
         return
+    store.summary.put(event_id, known.land.event.day, _numbers(known), findings_of(known))
+
+
+def numbers_in(store: Store, event_id: int) -> Numbers:
+    """The numbers of an event's summary as they are worked out now."""
+    return _numbers(crew(store, event_id))
+
+
+def _numbers(known: Crew) -> Numbers:
     members = known.members
-    numbers = Numbers(
+    return Numbers(
         placed=sum(s.is_live for s in known.spots),
         waiting=sum(s.state == SpotState.WAITING for s in known.spots),
         leads=sum(m.role is Role.LEAD and m.is_cleared for m in members),
@@ -72,7 +81,6 @@ def refresh(store: Store, event_id: int) -> None:
         adults=sum(m.counts for m in members),
         short=shortfall(known.facts, members),
     )
-    store.summary.put(event_id, known.land.event.day, numbers, findings_of(known))
 
 
 def refresh_for_person(store: Store, person_id: int) -> None:

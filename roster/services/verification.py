@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from roster.services import clearance
+from roster.services import clearance, day_tables
 from roster.store.consistency import Difference
 
-CHECKS: list[Callable[[], list[Difference]]] = [clearance.checked]
+CHECKS: list[Callable[[], list[Difference]]] = [clearance.checked, day_tables.checked]

@@ -140,6 +140,15 @@ class CrewRows:
         )
         return list(rows.scalars())
 
+    def events_not_over(self) -> list[int]:
+        """Every event that is not done or called off, by number."""
+        rows = self.unit.run(
+            select(event.c.id)
+            .where(event.c.stage.in_(("draft", "open", "ready", "under_way")))
+            .order_by(event.c.id)
+        )
+        return list(rows.scalars())
+
     def events_to_check(self, people: Collection[int]) -> list[int]:
         """Events that are not over on which these people hold or wait for a spot, or agreed."""
         alive = event.c.stage.in_(("draft", "open", "ready", "under_way"))

@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Select, and_, bindparam, func, select, union, update
+from sqlalchemy import BindParameter, Select, and_, bindparam, func, select, union, update
 
 from roster.domain.spots import LIVE_STATES, SpotState
 from roster.store.crew_rows import CrewRows
@@ -114,16 +114,48 @@ class Spots(SpotLists, CrewRows):
         if not people:
             return
         roots = self._roots(people)
-        rows = self.unit.run(_days_of(), {"people": list(roots)})
+        days = self._busy_days(roots)
+        self.unit.run(busy.delete().where(busy.c.root.in_(set(roots.values()))))
+        if days:
+            values = [{"day": d, "root": r, "events": n} for (d, r), n in days.items()]
+            self.unit.run(busy.insert(), values)
+
+    def _busy_days(self, roots: dict[int, int]) -> dict[tuple[date, int], int]:
+        """On how many events each root is on each local day."""
         days: dict[tuple[date, int], set[int]] = {}
-        for row in rows:
+        for row in self.unit.run(_days_of(), {"people": list(roots)}):
             for n in range(min((row.last_day - row.day).days, LONGEST_BUSY_DAYS) + 1):
                 key = (row.day + timedelta(days=n), roots[row.person])
                 days.setdefault(key, set()).add(row.event)
-        self.unit.run(busy.delete().where(busy.c.root.in_(set(roots.values()))))
-        if days:
-            values = [{"day": d, "root": r, "events": len(e)} for (d, r), e in days.items()]
-            self.unit.run(busy.insert(), values)
+        return {key: len(events) for key, events in days.items()}
+
+    def with_busy_days(self) -> list[int]:
+        """Everybody who has, or should have, a busy day."""
+        both = (
+            select(spot.c.person)
+            .where(_live())
+            .union(
+                select(lead_ask.c.person).where(lead_ask.c.state == "agreed"), select(busy.c.root)
+            )
+        )
+        return sorted(self.unit.run(both).scalars())
+
+    def wrong_busy_days(self, people: Sequence[int]) -> dict[int, tuple[int, int]]:
+        """Of these people those whose busy days differ: how many are kept, and how many counted."""
+        roots = self._roots(people)
+        counted = self._busy_days(roots)
+        mine = busy.c.root.in_(set(roots.values()))
+        kept = {
+            (row.day, row.root): row.events
+            for row in self.unit.run(select(busy.c.day, busy.c.root, busy.c.events).where(mine))
+        }
+        wrong = {
+            key[1] for key in kept.keys() | counted.keys() if kept.get(key) != counted.get(key)
+        }
+        return {
+            root: (sum(k[1] == root for k in kept), sum(k[1] == root for k in counted))
+            for root in wrong
+        }
 
     def _roots(self, people: Sequence[int]) -> dict[int, int]:
         """Every person who is one of these after merging, with the root."""
@@ -156,7 +188,7 @@ def _spots() -> Select[Any]:
     ).join(person, p.id == s.person)  # fmt: skip
 
 
-PEOPLE = bindparam("people", expanding=True)
+PEOPLE: BindParameter[Any] = bindparam("people", expanding=True)
 
 
 @cache

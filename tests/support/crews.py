@@ -121,6 +121,7 @@ def seat(event: int, person: int, role: Role) -> None:
         store.events.locked(event)
         store.leads.answer([store.leads.add_ask(event, person, role.value, None)], "agreed")
         spots.seat_in(store, event, person, role)
+        store.spots.refresh_busy([person])
 
     act(body)
 
