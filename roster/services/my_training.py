@@ -56,8 +56,9 @@ def my_training(actor: Actor, code: str | None = None) -> MyTraining:
         today = today_in(store)
         facts = store.facts.of(store.people.get(actor.person).root)
         finished = tuple(store.training.completions_of([actor.person]))
-        roles = tuple(_role_line(facts, t, today) for t in facts.rules.tracks)
-        chosen = _chosen(roles, code)
+        every = [_role_line(facts, t, today) for t in facts.rules.tracks]
+        roles = _one_a_role(every)
+        chosen = _chosen(every, roles, code)
         lines = () if chosen is None else step_lines(facts, chosen.track, today, finished)
         step = next(iter(chosen.verdict.next_steps), None) if chosen else None
         return MyTraining(
@@ -83,16 +84,27 @@ def _role_line(facts: PersonFacts, track: Track, day: date) -> RoleLine:
     return RoleLine(track, given, sum(x.holds for x in lines), len(lines))
 
 
-def _chosen(roles: tuple[RoleLine, ...], code: str | None) -> RoleLine | None:
-    """The track asked for; else the first that is not finished, else the last."""
+def _one_a_role(every: list[RoleLine]) -> tuple[RoleLine, ...]:
+    """Of several tracks to a role the one that lacks least, in the order of the roles."""
+    found = []
+    for role in _ORDER:
+        mine = [line for line in every if line.track.role is role]
+        if mine:
+            found.append(min(mine, key=lambda line: line.needed - line.held))
+    return tuple(found)
+
+
+def _chosen(
+    every: list[RoleLine], roles: tuple[RoleLine, ...], code: str | None
+) -> RoleLine | None:
+    """The track asked for; else the first role that is not reached, else the last."""
     if code is not None:
-        found = next((r for r in roles if r.track.code == code), None)
+        found = next((r for r in every if r.track.code == code), None)
         if found is None:
             raise NotFound("track", code)
         return found
-    ordered = sorted(roles, key=lambda r: _ORDER.index(r.track.role))
-    open_ones = [r for r in ordered if not r.verdict.yes]
-    return open_ones[0] if open_ones else (ordered[-1] if ordered else None)
+    open_ones = [r for r in roles if not r.verdict.yes]
+    return open_ones[0] if open_ones else (roles[-1] if roles else None)
 
 
 _ORDER = [Role.CREW_MEMBER, Role.DATA_COLLECTOR, Role.LEAD, Role.FIRST_AIDER, Role.DRIVER]
