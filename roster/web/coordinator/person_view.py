@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import date
 
 from flask import render_template
-from markupsafe import Markup
 
 from roster.domain.paper_forms import SecondWay
 from roster.domain.people import Role
@@ -34,7 +33,7 @@ def show(person_id: int, role: Role | None, day: date | None) -> str:
 
 def _label(found: PersonPage) -> list[tuple[str, str]]:
     row = found.person
-    mail = Markup(", ").join(_breakable(a.address) for a in found.addresses if a.use != "guardian")
+    mail = ", ".join(a.address for a in found.addresses if a.use != "guardian")
     grown = _("of age") if found.of_age_on and found.of_age_on <= found.today else ""
     if not grown:
         grown = _("%(n)s years", n=found.age) if found.age is not None else _("not known")
@@ -49,11 +48,6 @@ def _label(found: PersonPage) -> list[tuple[str, str]]:
         (_("Staff"), staff),
         (_("State"), word("person_state", row.state, language())),
     ]
-
-
-def _breakable(address: str) -> Markup:
-    """An address that may be broken before its @."""
-    return Markup("<wbr>@").join(address.split("@"))
 
 
 def _act(act: Act) -> str:
