@@ -94,7 +94,8 @@ def test_a_place_is_whole_and_on_the_globe(
 @pytest.mark.parametrize(
     ("told", "day"),
     [("2027-06-20", date(2027, 6, 20)), (" 2027-6-2 ", date(2027, 6, 2)), ("", None), (None, None),
-     (date(2027, 6, 20), date(2027, 6, 20)), (datetime(2027, 6, 20, 8, tzinfo=UTC), date(2027, 6, 20))],
+     (date(2027, 6, 20), date(2027, 6, 20)),
+     (datetime(2027, 6, 20, 8, tzinfo=UTC), date(2027, 6, 20))],
 )  # fmt: skip
 def test_a_day_is_read_from_a_cell(told: object, day: date | None) -> None:
     assert day_told("day", told) == day
