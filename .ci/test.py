@@ -226,7 +226,7 @@ def coverage_of_rules():
 
 def parts_of(address, browser):
     """The two lanes: rules and pages on SQLite with coverage; PostgreSQL, then the browser."""
-    environment = {**os.environ, "ROSTER_SUITE": "1"}
+    environment = dict(os.environ)
     # Children of the tests start many times; without kept bytecode each start compiles everything.
     environment.pop("PYTHONDONTWRITEBYTECODE", None)
     if address:
