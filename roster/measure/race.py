@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import multiprocessing
+import queue
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -96,10 +97,21 @@ def run_round(place: Place, here: scene.Scene, way: str, processes: int) -> Outc
     ]
     for worker in workers:
         worker.start()
-    told = Counter(answers.get(timeout=PATIENCE) for _ in here.people)
+    told = Counter(_answer(answers, workers) for _ in here.people)
     for worker in workers:
         worker.join(PATIENCE)
     return _outcome(place, here.event, told, check=way == "rules")
+
+
+def _answer(answers: Any, workers: Sequence[Any]) -> str:
+    """The next answer; RuntimeError as soon as a worker has died without giving all of its own."""
+    for _ in range(PATIENCE):
+        try:
+            return str(answers.get(timeout=1))
+        except queue.Empty:
+            if any(worker.exitcode for worker in workers):
+                break
+    raise RuntimeError(f"workers ended with {[worker.exitcode for worker in workers]}")
 
 
 def _outcome(place: Place, number: int, told: Counter[str], *, check: bool) -> Outcome:

@@ -15,6 +15,7 @@ from typing import Any
 
 from sqlalchemy import event as hooks
 from sqlalchemy import func, select
+from sqlalchemy.orm import registry
 
 from roster.measure import scene
 from roster.measure.databases import Place, fresh, kinds, on_server, opened, run_on_server
@@ -164,12 +165,17 @@ def compared(kind: str) -> Line:
             written = [recorder.during(act) for act in acts]
         above, below = _timed(second, third, acts, written)
         wrong = None if _states(second) == _states(third) else "the driver ended elsewhere"
-    if len(db.Model.registry.mappers):
+    if list(_registry().mappers):
         wrong = "entities on the path"
     statements = sum(len(one) for one in written) / len(written) / EACH
     pair = Pair("signup", kind, EACH * ROUNDS, below, above, at_least=AT_LEAST)
     line = pair.line(wrong)
     return replace(line, more={**line.more, "statements": f"{statements:.1f}"})
+
+
+def _registry() -> registry:
+    found: registry = db.Model.registry  # type: ignore[attr-defined]  # made at run time
+    return found
 
 
 def _timed(

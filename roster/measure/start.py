@@ -28,15 +28,15 @@ TIMED = (
 )
 
 
-def _child(code: str, environment: Mapping[str, str]) -> str:
+def _child(code: str, around: Mapping[str, str]) -> str:
     words = [sys.executable, "-c", code]
     done = subprocess.run(  # noqa: S603 - our own interpreter and code
-        words, env=dict(environment), cwd=ROOT, capture_output=True, text=True, check=True
+        words, env=dict(around), cwd=ROOT, capture_output=True, text=True, check=True
     )
     return done.stdout
 
 
-def _environment(folder: str) -> dict[str, str]:
+def environment(folder: str) -> dict[str, str]:
     """A database of its own, and compiled code kept as an installed service keeps it."""
     kept = {k: v for k, v in os.environ.items() if not k.startswith(("ROSTER_", "PYTHONDONT"))}
     return kept | {
@@ -46,14 +46,14 @@ def _environment(folder: str) -> dict[str, str]:
     }
 
 
-def loaded_too_early(environment: Mapping[str, str]) -> list[str]:
+def loaded_too_early(around: Mapping[str, str]) -> list[str]:
     """What a start, or the rules alone, load though they should not."""
     tell = "\nimport sys; print(*[m for m in {names!r} if m in sys.modules])"
-    early = _child(SERVICE + tell.format(names=LATE), environment).split()
+    early = _child(SERVICE + tell.format(names=LATE), around).split()
     frameworks = ("flask", "sqlalchemy", "flask_sqlalchemy", "werkzeug")
     early += [
         f"roster.domain:{name}"
-        for name in _child(RULES + tell.format(names=frameworks), environment).split()
+        for name in _child(RULES + tell.format(names=frameworks), around).split()
     ]
     return early
 
@@ -61,11 +61,11 @@ def loaded_too_early(environment: Mapping[str, str]) -> list[str]:
 def lines(_people: int) -> Iterator[Line]:
     """One line: CPU of a start by that of importing Flask and Flask-SQLAlchemy."""
     with tempfile.TemporaryDirectory(prefix="roster-measure-") as folder:
-        environment = _environment(folder)
-        early = loaded_too_early(environment)
+        around = environment(folder)
+        early = loaded_too_early(around)
 
         def seconds(code: str) -> float:
-            return float(_child(TIMED.format(code=code), environment))
+            return float(_child(TIMED.format(code=code), around))
 
         for code in (SERVICE, FRAMEWORKS):
             seconds(code)
