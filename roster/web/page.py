@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable
 from datetime import date, datetime, timedelta
 from functools import partial
@@ -174,9 +175,16 @@ def wire(app: Flask, config: Config) -> None:
     environment.globals.update(
         say_reason=_say_reason, term=_term, level_state=_level_state, percent=formats.percent,
         bars=partial(drawing.bars), ruler=_ruler, url_with=url_with, names=names,
-        wrong_fields=wrong_fields, new_operation=lambda: str(uuid4()),
+        wrong_fields=wrong_fields, new_operation=lambda: str(uuid4()), unlike=_unlike,
     )  # fmt: skip
     app.context_processor(lambda: g.get("bare_frame") or _frame_of(g.get("actor", ANONYMOUS)))
+
+
+def _unlike(name: str) -> str:
+    """An id for a field that no other field of the page has: `why`, then `why-2`, `why-3`."""
+    seen: Counter[str] = g.setdefault("field_ids", Counter())
+    seen[name] += 1
+    return name if seen[name] == 1 else f"{name}-{seen[name]}"
 
 
 def _ruler(first: date, last: date) -> drawing.Ruler:

@@ -15,6 +15,8 @@ from tests.support.shown import SCREENS, Screen, Shown, shown
 
 pytestmark = pytest.mark.browser
 NARROW = (320, 720)
+TWICE = """(ids => ids.filter((id, at) => ids.indexOf(id) !== at))(
+    [...document.querySelectorAll("[id]")].map(one => one.id))"""
 ids = [s.name for s in SCREENS]
 
 
@@ -58,6 +60,7 @@ def test_a_screen_fits_asks_no_stranger_and_has_no_fault_of_access(
     watched = look(demo, windows, chromium, (screen, size, scheme))
     watched.no_sideways_scroll()
     assert watched.page.locator("h1").count() == 1
+    assert watched.page.evaluate(TWICE) == []
     assert watched.complaints == []
     if AXE.exists():  # `make test` says loudly where it is not
         assert watched.axe() == []

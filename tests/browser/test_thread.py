@@ -89,10 +89,12 @@ def take_in(thread: Thread, kind: str, sheet: str, tmp_path: Path) -> None:
     file = tmp_path / f"{kind}.csv"
     file.write_text(sheet, encoding="utf-8")
     page = thread.page("marit.solberg", "/import")
-    page.get_by_label("What it holds").select_option(kind)
-    page.get_by_label("File").set_input_files(file)
-    page.get_by_role("button", name="Look it over").click()
-    page.get_by_role("button", name="Take it in").click()
+    page.locator(f"input[name=kind][value={kind}]").check()
+    page.locator("#file").set_input_files(file)
+    page.get_by_role("button", name="See what it would do").click()
+    thread.windows["marit.solberg"].no_sideways_scroll()
+    page.get_by_role("button", name="Take in all rows").click()
+    expect(page.locator(".told")).to_contain_text("is taken in")
 
 
 def create_event(thread: Thread) -> str:

@@ -102,9 +102,9 @@ class ChangeForm(FlaskForm):
 
 
 class WhyForm(FlaskForm):
-    """A grave act with its reason."""
+    """A grave act with its reason; its field stands on one page with the form of a change."""
 
-    why = StringField(validators=[InputRequired(), Length(max=500)])
+    why = StringField(id="why-call-off", validators=[InputRequired(), Length(max=500)])
 
 
 class OverrideForm(FlaskForm):
