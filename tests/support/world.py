@@ -104,7 +104,7 @@ def _people(world: World, rows: _Rows) -> None:
     world.guardian = rows.add(
         "guardian", person=world.people["minor"], name="Guardian Test",
         address="guardian@example.org", from_on=TODAY, until_on=None, second_sign=None,
-        guardian_person=None,
+        guardian_person=world.people["guardian_person"],
     )  # fmt: skip
 
 
