@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
 from datetime import date
+from operator import attrgetter
 from typing import Any
 from uuid import UUID
 
@@ -75,8 +76,11 @@ def add_in(store: Store, new: NewPerson) -> int:
 
 def entry_values(entry: PersonEntry) -> dict[str, Any]:
     """The columns of a person that an entry fills."""
-    kept = {f.name for f in fields(PersonEntry)} - {"address"}
-    return {name: getattr(entry, name) for name in sorted(kept)}
+    return dict(zip(_COLUMNS, _VALUES(entry), strict=True))
+
+
+_COLUMNS = tuple(f.name for f in fields(PersonEntry) if f.name != "address")
+_VALUES = attrgetter(*_COLUMNS)
 
 
 def located(store: Store, entry: PersonEntry) -> PersonEntry:

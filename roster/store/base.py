@@ -49,7 +49,8 @@ Id = BigInteger().with_variant(Integer, "sqlite")
 
 def key_of(value: str) -> str:
     """The sort and search form of a text: NFC, casefolded, single spaces."""
-    return " ".join(unicodedata.normalize("NFC", value).casefold().split())
+    plain = value if value.isascii() else unicodedata.normalize("NFC", value)
+    return " ".join(plain.casefold().split())
 
 
 class Instant(TypeDecorator[datetime]):

@@ -93,10 +93,13 @@ class People(PeopleLists, PeopleRoles):
 
     def columns(self, values: Mapping[str, Any]) -> dict[str, Any]:
         """The row of a new person from name, dates, place and so on."""
-        row = {k: v for k, v in values.items() if k not in ("lat", "lon")}
-        row |= place_columns(values.get("lat"), values.get("lon"))
-        row |= {"name_key": row["name"], "state": "active", "added_at": self.unit.at}
-        return row
+        return {
+            **values,
+            **place_columns(values.get("lat"), values.get("lon")),
+            "name_key": values["name"],
+            "state": "active",
+            "added_at": self.unit.at,
+        }
 
     def get(self, number: int) -> PersonRow:
         """One person. NotFound if there is none."""
