@@ -14,6 +14,7 @@ from resource import RUSAGE_SELF, getrusage
 from roster.measure.lines import Line
 from roster.measure.plan_baselines import by_hand, value_greedy
 from roster.measure.plan_problems import SIZES, make
+from roster.planning.lanes import lingering
 from roster.planning.problem import Limits, Problem
 from roster.planning.reading import read_problem
 from roster.planning.solve import solve
@@ -41,6 +42,7 @@ def lines(people: int) -> Iterator[Line]:
 
 def of_seed(name: str, size: str, seed: int) -> Iterator[Line]:
     """The three lines of one season."""
+    lingering(seconds=60)  # of the season before
     problem = read_problem(json.loads(json.dumps(make(seed, size))))
     start = time.monotonic()
     plan = solve(problem, Limits(seconds=SECONDS[name], gap=STRETCH[name]))

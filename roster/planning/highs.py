@@ -18,6 +18,11 @@ if TYPE_CHECKING:
 SMALLEST_GAP = 1e-10
 UNKNOWN = 1e15
 
+IDLE = ("mip_heuristic_run_feasibility_jump", "mip_heuristic_run_rins", "mip_heuristic_run_rens",
+        "mip_heuristic_run_root_reduced_cost", "mip_heuristic_run_zi_round",
+        "mip_heuristic_run_shifting", "mip_detect_symmetry", "mip_allow_restart")  # fmt: skip
+"""What the solver leaves out where only a bound is wanted."""
+
 
 @dataclass(frozen=True)
 class Task:
@@ -93,6 +98,8 @@ def _options(solver: highspy.Highs, task: Task) -> None:
         "mip_rel_gap": max(task.gap, SMALLEST_GAP), "mip_abs_gap": SMALLEST_GAP,
         "mip_heuristic_effort": task.effort, "mip_feasibility_tolerance": 1e-7,
     }  # fmt: skip
+    if task.effort == 0:
+        options |= dict.fromkeys(IDLE, False)
     if task.seconds < INFINITY:
         options["time_limit"] = task.seconds
     if task.nodes is not None:

@@ -63,16 +63,11 @@ class Run:
     model: Model
     watch: Watch
     best: Best
-    seconds: float
-
-    def left(self) -> float:
-        """Seconds that a lane may still take."""
-        return max(0.0, self.seconds - self.watch.seconds())
 
     def task(self, columns: Flags) -> Task:
         """A task on those columns within the limits."""
         limits = self.watch.limits
-        return Task(columns, seconds=self.left(), nodes=limits.nodes, seed=limits.seed,
+        return Task(columns, seconds=self.watch.left(), nodes=limits.nodes, seed=limits.seed,
                     start=self.best.values)  # fmt: skip
 
 
@@ -85,15 +80,12 @@ def improve(model: Model, watch: Watch, start: Floats | None) -> tuple[Floats | 
     best = Best(model, watch)
     if start is not None:
         best.offer(start)
-    run = Run(model, watch, best, watch.limits.seconds * 0.97)
+    run = Run(model, watch, best)
     everything = np.ones(model.layout.end, dtype=np.bool_)
     if model.layout.end < SMALL:
         outcomes = _side_by_side(watch, [lambda: bound_lane(run, everything, 0.05)])
         return best.values, _ended(watch, outcomes)
-    relaxed = _side_by_side(watch, [lambda: relaxed_lane(run, everything)])
-    if not relaxed or not relaxed[0].optimal or watch.must_stop():
-        return best.values, _ended(watch, relaxed)
-    lanes = [lambda: bound_lane(run, everything, 0.0), lambda: plan_lane(run, relaxed[0])]
+    lanes = [lambda: bound_lane(run, everything, 0.0), lambda: plan_lane(run, everything)]
     outcomes = _side_by_side(watch, lanes)
     return best.values, _ended(watch, outcomes)
 
@@ -156,24 +148,27 @@ def bound_lane(run: Run, everything: Flags, effort: float) -> Outcome:
     return outcome
 
 
-def plan_lane(run: Run, relaxed: Outcome) -> Outcome:
+def plan_lane(run: Run, everything: Flags) -> Outcome:
     """Look for plans among the columns of small reduced cost, then among more."""
     model, watch = run.model, run.watch
+    relaxed = relaxed_lane(run, everything)
+    if not relaxed.optimal:
+        return relaxed
     width = WIDTH * float(np.median(np.abs(model.gain[: model.layout.leads])))
     near = NEAR
     while True:
         columns = (relaxed.reduced > -width) | ~model.whole
         if run.best.values is not None:
             columns |= run.best.values > 0.5
-        everything = bool(columns.all())
-        task = replace(run.task(columns), gap=0.0 if everything else near)
+        last = bool(columns.all())
+        task = replace(run.task(columns), gap=0.0 if last else near)
         outcome = highs.run(model, task, Listener(watch.must_stop, None, run.best.offer))
         if outcome.values is not None:
             run.best.offer(outcome.values)
-        if everything and outcome.optimal:
+        if last and outcome.optimal:
             watch.offer_bound(outcome.bound, FULL)
             watch.finished = True
-        if not outcome.optimal or everything or watch.must_stop() or run.left() < 1:
+        if not outcome.optimal or last or watch.must_stop() or watch.left() < 1:
             return outcome
         width, near = 2 * width, near / 2
 

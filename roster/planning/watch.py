@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from roster.planning.problem import Limits, relative_gap
 
 CLOSE = 1e-9
+FINISHING = 0.02
+"""Share of the time kept for crew, check and reasons, at most 2 seconds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +54,9 @@ class Watch:
         return time.monotonic() - self._start
 
     def left(self) -> float:
-        """Wall time until the limit, never below 0."""
-        return max(0.0, self.limits.seconds - self.seconds())
+        """Wall time until the search has to end, never below 0."""
+        whole = self.limits.seconds
+        return max(0.0, whole - min(2.0, FINISHING * whole) - self.seconds())
 
     def offer_value(self, value: float) -> None:
         """A plan of that value is in hand."""
