@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import timedelta
 
+from roster.domain.errors import RuleBroken
+from roster.domain.events import Event
 from roster.domain.people import Actor
+from roster.domain.reasons import Fact, Reason
 from roster.domain.spots import SpotState
 from roster.services import checks
 from roster.services.access import require
@@ -14,6 +18,8 @@ from roster.store.registry import Store
 from roster.store.transaction import write
 
 ON_CREW = (SpotState.PLACED, SpotState.CAME)
+BEFORE, AFTER = timedelta(hours=48), timedelta(hours=24)
+"""So long before the start and after the end who is no staff may open them (our own default)."""
 
 
 @dataclass(frozen=True)
@@ -26,12 +32,16 @@ class Contacts:
 
 
 def open_contacts(actor: Actor, event_id: int, reason: str) -> Contacts:
-    """The emergency contacts of a crew, for its lead, duty person and staff; a reason is needed."""
+    """The emergency contacts of a crew, for its lead, duty person and staff; a reason is needed.
+
+    Who is no staff opens them from 48 hours before the start to 24 hours after the end.
+    """
     told = checks.text("reason", reason, most=300)
 
     def body(store: Store) -> Contacts:
         event = store.events.locked(event_id)
         require(store, "event", event_id, "staff", "lead", "duty")
+        _in_hours(store, event)
         crew = [s for s in store.spots.of_event(event_id) if s.state in ON_CREW]
         names = {s.person: s.name for s in crew}
         found = store.spots.contacts_of(list(names))
@@ -46,3 +56,11 @@ def open_contacts(actor: Actor, event_id: int, reason: str) -> Contacts:
         )
 
     return write(body, actor=actor)
+
+
+def _in_hours(store: Store, event: Event) -> None:
+    first, last = event.starts_at - BEFORE, event.ends_at + AFTER
+    if store.unit.actor.is_staff or first <= store.unit.at <= last:
+        return
+    facts: dict[str, Fact] = {"from_at": first, "until_at": last, "time_zone": event.time_zone}
+    raise RuleBroken([Reason("contacts_not_now", facts)])

@@ -208,4 +208,10 @@ DAY: dict[str, Entry] = TOPICS | {
         rule=mark("The crew check is made on who came."),
         source=COMMON,
     ),
+    "contacts_not_now": Entry(
+        mark("Emergency contacts of this crew open from {from_at} to {until_at}."),
+        mark("In an emergency outside these hours call the coordinator, in danger 911 first."),
+        rule=mark("Emergency contacts are read only around the day on which they may be needed."),
+        source=DEFAULT,
+    ),
 }
