@@ -164,7 +164,9 @@ CHECK: dict[str, Entry] = {
         source=_AGE_SOURCE,
     ),
     "guardian_consent_lacks": Entry(
-        mark("No guardian has consented to this day and place for {name}, emergency care included."),
+        mark(
+            "No guardian has consented to this day and place for {name}, emergency care included."
+        ),
         mark("Ask the guardian before that day, or take {name} off the crew."),
         rule=_CONSENT,
         source=_CONSENT_SOURCE,
