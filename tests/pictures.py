@@ -15,16 +15,19 @@ sys.path.insert(0, str(ROOT))
 from PIL import Image  # noqa: E402
 from playwright.sync_api import Browser, sync_playwright  # noqa: E402
 
+from roster.measure.demo import days, people  # noqa: E402
+from roster.services import fieldday, fieldsheet  # noqa: E402
 from tests.support.chromium import (  # noqa: E402
     DESK,
     PHONE,
+    Watched,
     enter,
     executable,
     launch,
     served,
     window,
 )
-from tests.support.shown import SCREENS, Shown, shown  # noqa: E402
+from tests.support.shown import SCREENS, Screen, Shown, shown  # noqa: E402
 
 FOLDER = ROOT / "tests" / "pictures"
 COLOURS = 48
@@ -44,40 +47,48 @@ def main(only: list[str]) -> int:
         served(demo.app) as address,
     ):
         browser = launch(playwright, path)
-        missing = [
-            one
-            for size, suffix in ((DESK, "desk"), (PHONE, "phone"))
-            for one in _take(browser, address, demo, (size, suffix, only))
-        ]
+        wanted = [s for s in SCREENS if not only or s.name in only]
+        missing = _both(browser, address, demo, [s for s in wanted if s.role != "lead"])
+        _on_its_day(demo)
+        missing += _both(browser, address, demo, [s for s in wanted if s.role == "lead"])
         browser.close()
     for one in missing:
         print(f"not shown: {one}", file=sys.stderr)
     return 1 if missing else 0
 
 
-def _take(
-    browser: Browser, address: str, demo: Shown, how: tuple[tuple[int, int], str, list[str]]
-) -> list[str]:
-    size, suffix, only = how
-    missing, windows = [], {}
-    for screen in SCREENS:
-        if only and screen.name not in only:
-            continue
-        if screen.role not in windows:
-            windows[screen.role] = window(browser, address, size)
-            if screen.role:
-                enter(windows[screen.role], demo.ways[screen.role])
-        page = windows[screen.role].page
-        answer = page.goto(address + demo.path(screen))
-        if answer is None or answer.status >= 400:
-            missing.append(f"{screen.name} ({answer.status if answer else 'no answer'})")
-            continue
-        target = FOLDER / f"{screen.name}-{suffix}.png"
-        page.screenshot(path=target)
-        Image.open(target).convert("RGB").quantize(COLOURS).save(target, optimize=True)
-    for one in windows.values():
-        one.context.close()
+def _on_its_day(demo: Shown) -> None:
+    """Saturday at 06:45: the lead is at the car park and has said who is here."""
+    demo.scene.at(days.SATURDAY, 6, 45)
+    lead, event = demo.scene.acting(people.LEAD), demo.scene.events["ready_this_weekend"]
+    crew = fieldsheet.sheet(lead, event).people
+    fieldday.mark_here(lead, event, {one.spot.id: True for one in crew})
+
+
+def _both(browser: Browser, address: str, demo: Shown, screens: list[Screen]) -> list[str]:
+    missing = []
+    for size, suffix in ((DESK, "desk"), (PHONE, "phone")):
+        windows: dict[str, Watched] = {}
+        for screen in screens:
+            if screen.role not in windows:
+                windows[screen.role] = window(browser, address, size)
+                if screen.role:
+                    enter(windows[screen.role], demo.ways[screen.role])
+            if not _take(windows[screen.role], demo.path(screen), f"{screen.name}-{suffix}.png"):
+                missing.append(f"{screen.name} ({suffix})")
+        for one in windows.values():
+            one.context.close()
     return missing
+
+
+def _take(watched: Watched, path: str, name: str) -> bool:
+    answer = watched.page.goto(watched.address + path)
+    if answer is None or answer.status >= 400:
+        return False
+    target = FOLDER / name
+    watched.page.screenshot(path=target)
+    Image.open(target).convert("RGB").quantize(COLOURS).save(target, optimize=True)
+    return True
 
 
 if __name__ == "__main__":

@@ -54,7 +54,7 @@ SCREENS = (
     Screen("event-lead-lapses", "coordinator", "/events/{lapses}"),
     Screen("event-new", "coordinator", "/events/new"),
     Screen("people", "coordinator", "/people"),
-    Screen("person", "coordinator", "/people/{person}"),
+    Screen("person", "coordinator", "/people/{person}?role=lead&on=2027-06-27"),
     Screen("plants", "coordinator", "/plants"),
     Screen("population", "coordinator", "/plants/{site}/{population}"),
     Screen("places", "coordinator", "/places"),

@@ -117,12 +117,14 @@ def _yesterday(scene: Scene) -> None:
     days.look(scene, "hollow", "ACHY", (0.5, 0.5, 0.0))
     days.look(scene, "quill", "PSSPS", (1.0, 0.0, 0.0))
     scene.at(YESTERDAY, 16)
+    actor = scene.acting(people.COORDINATOR)
+    told = event_changes.EventChange(manager_told_on=YESTERDAY)
+    event_changes.change_event(actor, scene.events["ready_this_weekend"], told)
     days.mark_ready(scene, days.READY)
     start, end = (
         datetime.combine(days.LAPSES.day + timedelta(days=1), at) for at in days.LAPSES.hours
     )
     change = event_changes.EventChange(local_start=start, local_end=end, why="Seed is a day late")
-    actor = scene.acting(people.COORDINATOR)
     event_changes.change_event(actor, scene.events["lead_lapses"], change)
 
 
