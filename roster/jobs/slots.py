@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import datetime
 
-from roster.services import day_tables, offers, reminders
+from roster.services import day_tables, offers, reminders, sweeping
 from roster.services.jobs import Due
 
 SOURCES: Sequence[Callable[[datetime], list[Due]]] = (
     reminders.due,
     offers.due,
     day_tables.due,
+    sweeping.due,
 )
 """Every job: a function from an instant to its slots that are due."""
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
+from datetime import datetime
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import delete, select
 
 from roster.store.models.access import operation
 from roster.store.unit import Unit
@@ -23,6 +24,10 @@ class Operations:
             select(operation.c.answer).where(operation.c.actor == actor, operation.c.id == number)
         ).scalar()
         return None if kept is None else (json.loads(kept),)
+
+    def sweep(self, before: datetime) -> int:
+        """Take away answers given before an instant; gives how many rows went."""
+        return int(self.unit.run(delete(operation).where(operation.c.at < before)).rowcount)
 
     def keep(self, actor: str, number: str, answer: Any) -> Any:
         """Keep an answer (plain JSON values only) and give it as a repeat will get it."""

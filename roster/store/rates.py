@@ -9,11 +9,12 @@ from sqlalchemy import Connection, Table, delete
 
 from roster.store.models.access import rate
 from roster.store.notes import note
+from roster.store.unit import Unit
 
 
 def counted(key: str, at: datetime, seconds: int) -> int:
     """Count one more of `key` in the window that `at` lies in; gives the count with this one."""
-    window = int(at.timestamp()) // seconds
+    window = (int(at.timestamp()) // seconds + 1) * seconds  # the instant at which it ends
     found: list[int] = []
 
     def body(connection: Connection) -> None:
@@ -38,9 +39,13 @@ def _insert(dialect: str, table: Table) -> Any:
     return sqlite_insert(table)
 
 
-def swept(before: int, like: str) -> int:
-    """Take away the windows of a kind that ended; gives how many rows went."""
-    gone: list[int] = []
-    old = delete(rate).where(rate.c.key.startswith(like, autoescape=True), rate.c.window < before)
-    note(lambda connection: gone.append(connection.execute(old).rowcount))
-    return gone[-1]
+class Rates:
+    """What is over is taken away by the daily sweep."""
+
+    def __init__(self, unit: Unit) -> None:
+        self.unit = unit
+
+    def sweep(self, at: datetime) -> int:
+        """Take away the windows that ended; gives how many rows went."""
+        old = delete(rate).where(rate.c.window <= int(at.timestamp()))
+        return int(self.unit.run(old).rowcount)

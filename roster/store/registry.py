@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from roster.store.people import People
     from roster.store.places import Places
     from roster.store.programme import Programme
+    from roster.store.rates import Rates
     from roster.store.reminders import Reminders
     from roster.store.sessions import Sessions
     from roster.store.spots import Spots
@@ -208,6 +209,13 @@ class Store:
         from roster.store.journal import Journal
 
         return Journal(self.unit)
+
+    @cached_property
+    def rates(self) -> Rates:
+        """Windows in which something was asked for."""
+        from roster.store.rates import Rates
+
+        return Rates(self.unit)
 
     @cached_property
     def operations(self) -> Operations:

@@ -10,13 +10,13 @@ from flask import Flask
 from sqlalchemy import func, select
 
 from roster.domain.errors import BadInput
+from roster.domain.people import system
 from roster.services import limits, sessions, signin
 from roster.services.clock import SetClock
 from roster.services.enter import enter_codes
-from roster.store import rates
 from roster.store.models.access import rate, session, sign_in
 from roster.store.registry import Store
-from roster.store.transaction import read
+from roster.store.transaction import read, write
 from tests.support.world import World, build
 
 BROWSER = signin.Browser("the secret of a browser", "test", "127.0.0")
@@ -90,9 +90,10 @@ def test_a_limit_counts_in_rows_and_begins_anew_with_the_window(
 
 def test_old_windows_are_swept(world: World, clock: SetClock) -> None:
     limits.within("test", "a", 2, 60)
-    window = int(clock.machine_now().timestamp()) // 60
-    assert rates.swept(window, "test|") == 0
-    assert rates.swept(window + 1, "test|") == 1
+    actor = system("job:sweep")
+    assert write(lambda s: s.rates.sweep(clock.machine_now()), actor=actor) == 0
+    clock.forward(timedelta(seconds=60))
+    assert write(lambda s: s.rates.sweep(clock.machine_now()), actor=actor) == 1
 
 
 @pytest.mark.parametrize(
@@ -111,9 +112,10 @@ def test_a_block_is_a_household_of_addresses(address: str | None, block: str) ->
 def test_what_is_over_is_swept(world: World, clock: SetClock) -> None:
     signin.ask("volunteer@example.org", BROWSER)
     signin.by_code(BROWSER, read(code))
-    assert sessions.sweep() == 0
+    actor = system("job:sweep")
+    assert write(sessions.sweep_in, actor=actor) == 0
     clock.forward(timedelta(days=91))
-    assert sessions.sweep() == 2
+    assert write(sessions.sweep_in, actor=actor) == 2
     assert (count(session), count(sign_in)) == (0, 0)
 
 
