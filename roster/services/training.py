@@ -119,7 +119,7 @@ def renew_step(
         n = 1 + max((v.n for v in step.versions), default=0)
         _add_version(store, step.id, n, from_on, rules)
         store.unit.note("renewed", "step", step.id, after={"version": n, "from_on": from_on})
-        clearance.rebuild_in(store)
+        _after_rules(store)
         return n
 
     return write(body, actor=actor, operation=operation)
@@ -141,7 +141,7 @@ def define_track(actor: Actor, new: NewTrack, operation: Operation = None) -> in
         )  # fmt: skip
         store.training.add_track_version(number, 1, new.from_on or today_in(store), steps)
         store.unit.note("added", "track", number, after={"name": name, "role": new.role.value})
-        clearance.rebuild_in(store)
+        _after_rules(store)
         return number
 
     return write(body, actor=actor, operation=operation)
@@ -158,10 +158,19 @@ def change_track(
         n = 1 + max((v.n for v in track.versions), default=0)
         store.training.add_track_version(track.id, n, from_on, _ordered(store, steps, {}))
         store.unit.note("changed", "track", track.id, after={"version": n, "from_on": from_on})
-        clearance.rebuild_in(store)
+        _after_rules(store)
         return n
 
     return write(body, actor=actor, operation=operation)
+
+
+def _after_rules(store: Store) -> None:
+    """Work out every clearance anew, and with it every crew that is still to go out."""
+    from roster.services import crewcheck
+
+    clearance.rebuild_in(store)
+    for event in store.events.open_between(store.unit.at, None):
+        crewcheck.refresh(store, event)
 
 
 def _check_rules(rules: StepRules) -> None:
