@@ -8,7 +8,8 @@ import pytest
 from roster.domain.errors import BadInput
 from roster.domain.zones import Band, Zone, zone_bands
 
-TABLE = Path(__file__).parent.parent.joinpath("checks/seed_zone_labels.csv").read_text(encoding="utf-8")
+FILE = Path(__file__).parent.parent / "checks" / "seed_zone_labels.csv"
+TABLE = FILE.read_text(encoding="utf-8")
 ROWS = list(csv.DictReader(TABLE.splitlines()))
 
 

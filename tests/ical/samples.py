@@ -104,7 +104,7 @@ def by_node(content: bytes, parser: str) -> list[dict[str, str]]:
     """Events as ical.js or node-ical reads them (through parse.js)."""
     assert NODE
     script = Path(__file__).parent / "parse.js"
-    ran = subprocess.run(  # noqa: S603
+    ran = subprocess.run(
         [NODE, str(script), parser], input=content, capture_output=True, check=True, timeout=60
     )
     read: list[dict[str, str]] = json.loads(ran.stdout)
