@@ -133,7 +133,8 @@ def test_reminders_leave_two_days_before_and_not_earlier(
     _at(clock, start - timedelta(minutes=minutes_before))
     jobs.run(reminders.due(clock.now()), "one", clock.now())
     jobs.run(reminders.due(clock.now()), "two", clock.now())
-    wanted = [("reminder", "crew"), ("reminder", "lead")] if reminded else []
+    who = ("crew", "lead", "minor") if reminded else ()
+    wanted = [("reminder", name) for name in who]
     assert sorted(kinds(world)) == wanted
 
 
@@ -154,7 +155,7 @@ def test_an_event_that_moves_gets_a_reminder_of_its_new_day(both: Flask, clock: 
     move(world, timedelta(days=3))
     _at(clock, start + timedelta(hours=30))
     jobs.run(reminders.due(clock.now()), "one", clock.now())
-    assert [k for k, _ in kinds(world)].count("reminder") == 4
+    assert [k for k, _ in kinds(world)].count("reminder") == 6  # three people, two days
 
 
 @pytest.mark.parametrize("column", [{"date_state": "expected"}, {"stage": "called_off"}])
