@@ -86,10 +86,11 @@ def _work(share: Share, start: Any, answers: Any) -> None:
 
 def run_round(place: Place, here: scene.Scene, way: str, processes: int) -> Outcome:
     """All people at once, spread over processes that start together."""
-    spawn = multiprocessing.get_context("spawn")
-    start, answers = spawn.Barrier(processes), spawn.Queue()
+    server = multiprocessing.get_context("forkserver")
+    server.set_forkserver_preload(["roster.measure.race"])
+    start, answers = server.Barrier(processes), server.Queue()
     workers = [
-        spawn.Process(
+        server.Process(
             target=_work,
             args=(Share(place, here.event, here.people[i::processes], way), start, answers),
         )

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
 from roster.domain.events import EventKind
+from roster.domain.import_columns import ImportKind
 from roster.domain.people import Role, system
 from roster.domain.training import StepKind
-from roster.services import clock, events, people, places, plants, training
+from roster.services import clock, demo, events, exchange, places, plants, training
 from roster.services.event_making import NewEvent
 from roster.services.places import NewPermission, NewSite
 from roster.services.plants import NewPopulation, NewTaxon
@@ -43,7 +44,7 @@ def make(count: int, capacity: int) -> Scene:
     day = today + timedelta(days=30)
     site, population = _ground(region, day)
     event = an_event(site, population, day, capacity)
-    numbers = tuple(_cleared(i, region, today - timedelta(days=9)) for i in range(count))
+    numbers = _cleared(count, today - timedelta(days=9))
     return Scene(event, numbers, capacity, site, population, day)
 
 
@@ -57,14 +58,19 @@ def _track() -> None:
     training.define_track(ACTOR, track)
 
 
-def _cleared(i: int, region: int, done_on: date) -> int:
-    new = people.NewPerson(
-        f"Person {i:05}", f"p{i:05}@example.org", born_on=date(1990, 1, 1), lat=46.7, lon=-117.1,
-        region=region,
-    )  # fmt: skip
-    number = people.add_person(ACTOR, new)
-    training.record_completion(ACTOR, number, "ethics", done_on)
-    return number
+def _cleared(count: int, done_on: date) -> tuple[int, ...]:
+    """So many people with the one step finished, by two spreadsheets."""
+    addresses = [f"p{i:05}@example.org" for i in range(count)]
+    people = ["Name,E-mail,Born,Latitude,Longitude,Region"]
+    people += [f"Person {a[1:6]},{a},1990-01-01,46.7,-117.1,N" for a in addresses]
+    steps = ["E-mail,Step,Done on", *(f"{a},ethics,{done_on}" for a in addresses)]
+    batch = exchange.take_in(ACTOR, ImportKind.PEOPLE, "people.csv", _sheet(people))
+    exchange.take_in(ACTOR, ImportKind.COMPLETIONS, "steps.csv", _sheet(steps))
+    return tuple(demo.numbers_of_batch(batch))
+
+
+def _sheet(lines: list[str]) -> bytes:
+    return "\n".join(lines).encode()
 
 
 def _ground(region: int, day: date) -> tuple[int, int]:
