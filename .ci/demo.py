@@ -94,7 +94,9 @@ def main():
         return 2
     told = seed()
     address = f"http://127.0.0.1:{port}"
-    environment = {**os.environ, "ROSTER_BASE_URL": address, "ROSTER_TODAY": told["today"]}
+    quiet = {"ROSTER_LOG_LEVEL": "WARNING"}  # so that the links stay in sight
+    here = {"ROSTER_BASE_URL": address, "ROSTER_TODAY": told["today"]}
+    environment = {**quiet, **os.environ, **here}
     server = subprocess.Popen(server_words(port), cwd=ROOT, env=environment)
     jobs = subprocess.Popen([PYTHON, "-m", "roster", "jobs", "run"], cwd=ROOT, env=environment)
     try:
