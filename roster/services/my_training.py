@@ -75,7 +75,7 @@ SOON_DAYS = 60
 
 def _lapsing(lines: tuple[StepLine, ...], today: date) -> tuple[StepLine, ...]:
     soon = today + timedelta(days=SOON_DAYS)
-    return tuple(x for x in lines if x.last_day is not None and x.last_day <= soon)
+    return tuple(x for x in lines if x.asked and x.last_day is not None and x.last_day <= soon)
 
 
 def _role_line(facts: PersonFacts, track: Track, day: date) -> RoleLine:

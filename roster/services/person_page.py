@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 
 from roster.domain.clearance import PersonFacts, Verdict, step_days, verdict, what_holds
 from roster.domain.errors import NotAllowed, NotFound
-from roster.domain.paper_forms import PaperForm
+from roster.domain.paper_forms import PaperForm, PaperKind
 from roster.domain.people import Actor, Grant, Role
 from roster.domain.person_entry import day_asked
 from roster.domain.person_facts import age, comes_of_age, is_minor
@@ -30,7 +30,8 @@ DayPair = tuple[date, date]
 class StepLine:
     """A step of a track for one person: when it holds, and how it stands on the day asked.
 
-    `held` are pairs of days, both inclusive, cut to the years shown and a day beyond.
+    `held` are pairs of days, both inclusive, cut to the years shown and a day beyond. `asked` is
+    False where nobody asks for it: a release of a minor.
     """
 
     step: Step
@@ -38,6 +39,7 @@ class StepLine:
     holds: bool
     last_day: date | None
     newest: CompletionRow | None
+    asked: bool = True
 
 
 @dataclass(frozen=True)
@@ -164,8 +166,17 @@ def step_lines(
         )
         until = None if now is None or now[1] == OPEN_END else now[1] - timedelta(1)
         newest = next((f for f in finished if f.step == place.step.id), None)
-        lines.append(StepLine(place.step, held, now is not None, until, newest))
+        asked = not _spared(facts, place.step, day)
+        lines.append(
+            StepLine(place.step, held if asked else (), now is not None, until, newest, asked)
+        )
     return tuple(lines)
+
+
+def _spared(facts: PersonFacts, step: Step, day: date) -> bool:
+    """Whether a step asks for a release, which nobody asks of a minor."""
+    form = None if step.paper is None else facts.rules.form(step.paper)
+    return form is not None and form.kind is PaperKind.RELEASE and is_minor(facts, day)
 
 
 def years_around(day: date) -> DayPair:

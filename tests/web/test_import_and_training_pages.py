@@ -124,6 +124,7 @@ def test_a_minor_sees_what_the_guardian_still_has_to_do_and_signs_nothing_alone(
     number = minor(made)
     young = Browser(app, number)
     assert "Cleared today: crew member." in young.text("/training")
+    assert "not asked of a minor" in young.text("/training?track=crew")
     lead = young.text("/training?track=lead")
     assert "Too young to lead" in lead
     path = f"/training/papers/{made.forms['agreement']}"
