@@ -11,10 +11,14 @@ from sqlalchemy import Select, delete, func, or_, select, update
 
 from roster.store.bulk import BulkRows, parts_of
 from roster.store.models.access import session
-from roster.store.models.events import lead_ask, spot
+from roster.store.models.events import could_come, lead_ask, spot
 from roster.store.models.papers import signature
 from roster.store.models.people import (
+    away,
+    emergency_contact,
+    free_rule,
     guardian,
+    knows_taxon,
     person,
     person_address,
     person_region,
@@ -25,7 +29,8 @@ from roster.store.models.training import attempt, completion, exemption
 from roster.store.rows import made
 
 BUILT_ON = (completion, signature, spot, lead_ask, staff_grant, withheld, exemption, attempt,
-            guardian, session)  # fmt: skip
+            guardian, session, emergency_contact, free_rule, away, knows_taxon,
+            could_come)  # fmt: skip
 
 
 @dataclass(frozen=True)
