@@ -67,6 +67,7 @@ class NothingTaken(StrEnum):
     SHED = "shed"
     FIFTY_OR_FEWER = "fifty_or_fewer"
     EATEN = "eaten"
+    SHARE_TAKEN = "share_taken"
     WRONG_PLANT = "wrong_plant"
     CLOSED = "closed"
     NO_ACCESS = "no_access"

@@ -64,7 +64,8 @@ class Permission:
 
     `taxa` maps a species to the most that may be taken over all events (None: no amount named).
     A species that is not in it is not permitted. `papers` are codes of forms. `listed_permit` is
-    the number of the permit for listed plants, where there is one.
+    the number of the permit for listed plants, where there is one. `max_share` is the part of the
+    viable seed that may be taken, 0 to 1.
     """
 
     id: int
@@ -78,6 +79,7 @@ class Permission:
     notice_days: int | None = None
     papers: frozenset[str] = frozenset()
     listed_permit: str = ""
+    max_share: float = 0.2
 
     def __post_init__(self) -> None:
         if self.until_on <= self.from_on:

@@ -28,6 +28,7 @@ from roster.services.crewcheck import findings_of
 from roster.services.lead_ranking import LeadList
 from roster.services.place_pages import chances_from, plot_start
 from roster.services.plants import window_of
+from roster.store.collections import CollectionRow
 from roster.store.event_values import LAND_CODES, EventRow
 from roster.store.lead_values import AskRow
 from roster.store.places import SiteRow
@@ -116,6 +117,7 @@ class EventPage:
     may: May
     sent: int
     answered: int
+    collections: tuple[CollectionRow, ...]
 
     @property
     def by_phone(self) -> bool:
@@ -171,6 +173,7 @@ def _page(store: Store, event_id: int) -> EventPage:
         may=_may(event, findings, today),
         sent=len(answers),
         answered=sum(answer is not None for answer in answers.values()),
+        collections=tuple(store.collections.of_event(event_id)),
     )
 
 

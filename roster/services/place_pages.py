@@ -12,6 +12,7 @@ from roster.services import clock
 from roster.services.access import require
 from roster.services.event_lists import EventFilter, my_regions
 from roster.services.plants import calendar_shift, window_of
+from roster.store.collections import CollectionRow
 from roster.store.event_values import EventLine
 from roster.store.land_rows import PermissionLine
 from roster.store.places import EcoregionRow, RegionRow, SiteLine, SiteRow, ZoneRow
@@ -79,6 +80,7 @@ class PopulationPage:
     checks: tuple[ObservationRow, ...]
     permissions: tuple[PermissionLine, ...]
     events: tuple[EventLine, ...]
+    collections: tuple[CollectionRow, ...]
     today: date
 
 
@@ -197,6 +199,7 @@ def population_page(actor: Actor, site_id: int, population_id: int) -> Populatio
             tuple(store.places.observations(population_id, of_year.from_on, of_year.until_on)),
             tuple(store.places.permission_lines(site_id)),
             tuple(events),
+            tuple(store.collections.of_population(population_id)),
             today,
         )
 

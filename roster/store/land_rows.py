@@ -78,6 +78,7 @@ class LandRows:
                 notice_days=row.notice_days or None,
                 papers=papers.get(row.id, frozenset()),
                 listed_permit=row.listed_permit,
+                max_share=row.max_share,
             )
             for row in rows
         ]

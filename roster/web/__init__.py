@@ -35,6 +35,7 @@ PAGE_MODULES = [
     "roster.web.lead.crew",
     "roster.web.lead.briefing",
     "roster.web.lead.headcount",
+    "roster.web.lead.collection",
 ]
 
 

@@ -1,12 +1,13 @@
 """Sentences about numbers, days, readiness of seed and how much of it may be taken."""
 
+from roster.words.collecting import COLLECTING
 from roster.words.entry import DEFAULT, Entry, mark
 
 _MOST = mark("At most a stated share of the viable seed that stands on the day is taken.")
 _SOS = mark("BLM native-seed technical protocol, section 9")
 _RARE = mark("CPC best practices, acquiring a conservation collection")
 
-SENTENCES: dict[str, Entry] = {
+SENTENCES: dict[str, Entry] = COLLECTING | {
     "number_too_small": Entry(
         mark("{value} is below {least}."),
         mark("Write a number of {least} or more."),

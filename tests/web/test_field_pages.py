@@ -39,7 +39,7 @@ def day(app, clock):
 
 class Day:
     def __init__(self, app, event, people):
-        self.event, self.people = event, people
+        self.app, self.event, self.people = app, event, people
         self.lead = Browser(app, people[0])
         self.third = Browser(app, people[2])
         rows = read(lambda store: store.spots.of_event(event))
@@ -216,3 +216,44 @@ def test_the_coordinator_takes_somebody_off_and_gives_the_spot_to_who_was_phoned
     values = {"person": str(second), "role": "crew_member"}
     assert staff.post(f"/events/{event}/spots/give", **values).status_code == 303
     assert states(event) == {first: "withdrawn", second: "placed"}
+
+
+COUNTED = {
+    "plants_at_dispersal": "500",
+    "fruits_per_plant": "10",
+    "seeds_per_fruit": "20",
+    "looked_at": "20",
+    "good": "16",
+}
+
+
+def test_a_collection_is_counted_then_recorded_on_the_phone(day):
+    day.go()
+    assert "Most to take and collection record" in day.text()
+    page = day.text("/collection")
+    here = re.search(r'name="population" type="hidden" value="(\d+)"', page)
+    assert here
+    number = here.group(1)
+    answer = day.post("/collection/count", population=number, **COUNTED)
+    assert answer.status_code == 303
+    page = day.text("/collection")
+    assert "<b>1,000</b> of 5,000 heads or fruits." in page
+    assert "one ripe fruit in five on each plant" in page
+    values = {"population": number, "unit": "fruits", "bagging": "bulk", "nothing": ""}
+    refused = day.post("/collection/taken", amount="1200", **values)
+    assert refused.status_code == 422
+    assert "1,200 fruits are more than the 1,000" in refused.get_data(as_text=True)
+    assert day.post("/collection/taken", amount="900", **values).status_code == 303
+    told = Browser(day.app, coordinator("Marit Solberg")).text(f"/events/{day.event}")
+    assert "Palouse-1" in told
+    assert "900 heads or fruits" in told
+
+
+def test_a_wrong_count_is_said_at_its_field_and_nothing_is_kept(day):
+    day.go()
+    page = day.text("/collection")
+    number = re.search(r'name="population" type="hidden" value="(\d+)"', page).group(1)
+    answer = day.post("/collection/count", population=number, **COUNTED | {"good": "21"})
+    assert answer.status_code == 422
+    assert "21 good seeds of 20 looked at cannot be" in answer.get_data(as_text=True)
+    assert read(lambda store: store.collections.of_event(day.event)) == []
