@@ -9,6 +9,7 @@ from roster.store.unit import Unit
 
 if TYPE_CHECKING:
     from roster.store.access import Access
+    from roster.store.availability import Availabilities
     from roster.store.briefings import Briefings
     from roster.store.collections import Collections
     from roster.store.counts import Counts
@@ -76,6 +77,13 @@ class Store:
         from roster.store.people import People
 
         return People(self.unit)
+
+    @cached_property
+    def availability(self) -> Availabilities:
+        """What people said of their time."""
+        from roster.store.availability import Availabilities
+
+        return Availabilities(self.unit)
 
     @cached_property
     def training(self) -> Training:

@@ -3,6 +3,18 @@
 from roster.words.entry import COMMON, DEFAULT, Entry, mark
 
 SENTENCES: dict[str, Entry] = {
+    "away_days_reversed": Entry(
+        mark("The last day away, {last_day}, lies before the first, {from_on}."),
+        mark("Correct one of the two days."),
+    ),
+    "away_too_often": Entry(
+        mark("{n} times away are too many; {most} are kept."),
+        mark("Take the tick from those that are over."),
+    ),
+    "free_days_changed_since": Entry(
+        mark("What was said of free days has changed since, so it is not taken back."),
+        mark("Look at it as it is now, and say it anew."),
+    ),
     "bad_address": Entry(
         mark("{value} is not a mail address."),
         mark("Write it as name@example.org."),

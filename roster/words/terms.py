@@ -191,6 +191,8 @@ TERMS: dict[str, dict[str, str]] = {
         "ended_role": mark("staff role ended"),
         "added_guardian": mark("guardian recorded"),
         "set_emergency_contact": mark("emergency contact recorded"),
+        "said_free_days": mark("free days recorded"),
+        "took_back_free_days": mark("change of free days taken back"),
         "suspended": mark("suspended"),
         "revoked": mark("role taken"),
         "gave_back": mark("role given back"),
@@ -220,7 +222,11 @@ TERMS: dict[str, dict[str, str]] = {
     "month_mark": {"jul": mark("Jul")},
     # columns of a spreadsheet and fields of a person, as a list of changes names them
     "column": {
+        "number": mark("number"),
         "name": mark("name"),
+        "first_name": mark("first name"),
+        "last_name": mark("last name"),
+        "of_age": mark("of age"),
         "address": mark("mail address"),
         "phone": mark("phone"),
         "born_on": mark("birth date"),
