@@ -49,7 +49,7 @@ drill: setup-tests
 	@$(VENV) -m roster drill
 
 words: setup-tests
-	@$(VENV) .ci/words.py
+	@$(VENV) .ci/words.py update
 
 pictures: setup-tests
 	@$(VENV) tests/pictures.py

@@ -15,7 +15,7 @@ from roster.domain.people import system
 from roster.domain.reasons import Reason
 from roster.services import exchange
 from roster.services.import_rows import Outcome, RowLook
-from roster.words import say, word
+from roster.words import word
 
 SHOWN = 20
 
@@ -68,14 +68,19 @@ def _worth_showing(looks: tuple[RowLook, ...]) -> list[RowLook]:
 
 def _line(look: RowLook) -> str:
     if look.reason is not None:
-        return f"row {look.line}: {say(look.reason).text}"
+        return f"row {look.line}, {look.who or '-'}: {exchange.told(look)}"
     changes = ", ".join(f"{word('column', n)} {a or '-'} -> {b or '-'}" for n, a, b in look.changes)
     return f"row {look.line}, {look.who}: {changes}"
 
 
 def _as_object(look: RowLook) -> dict[str, Any]:
     assert look.reason is not None  # noqa: S101 - chosen by the caller
-    return {"row": look.line, "who": look.who, "reason": reason_object(look.reason)}
+    return {
+        "row": look.line,
+        "who": look.who,
+        "column": look.column,
+        "reason": reason_object(look.reason),
+    }
 
 
 @imports.command("undo")

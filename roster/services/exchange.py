@@ -26,7 +26,7 @@ from roster.store.exchange import Batch, BatchRow
 from roster.store.registry import Store
 from roster.store.transaction import read, write
 from roster.store.wiring import wiring
-from roster.words import say
+from roster.words import say, word
 
 Look = Callable[[Store, Sequence[tuple[int, Sequence[Any]]], Columns], Plan]
 LOOKS: Mapping[ImportKind, Look] = {
@@ -179,14 +179,19 @@ def _refuse_bad_rows(name: str, looks: Sequence[RowLook]) -> None:
         return
     lines = [str(look.line) for look in bad[:LINES_SHOWN]]
     more = ["..."] if len(bad) > LINES_SHOWN else []
-    first = bad[0].reason
     facts: dict[str, Fact] = {
         "n": len(bad),
         "total": len(looks),
         "rows": ", ".join([*lines, *more]),
-        "first": say(first).text if first else "",
+        "first": told(bad[0]),
     }
     raise BadInput("file", name, Reason("import_rows_refused", facts))
+
+
+def told(look: RowLook) -> str:
+    """Why a row is refused, in words, with the column's name before it."""
+    said = say(look.reason).text if look.reason else ""
+    return f"{word('column', look.column)}: {said}" if look.column else said
 
 
 def _undo_people(store: Store, batch: int, rows: Sequence[BatchRow]) -> None:

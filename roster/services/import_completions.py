@@ -87,7 +87,7 @@ def look(
         try:
             read.append(_read(line, row, known))
         except BadInput as error:
-            sorting.refuse(line, who, error.reason)
+            sorting.refuse(line, who, error.reason, error.field)
     plan = CompletionsPlan(sorting.looks, today, roots={p: b[0] for p, b in births.items()})
     _sort(store, plan, read, {p: b[2] for p, b in births.items()})
     plan.looks.sort(key=lambda look: look.line)

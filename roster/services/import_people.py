@@ -111,7 +111,7 @@ def look(store: Store, rows: Sequence[tuple[int, Sequence[Any]]], columns: Colum
         try:
             read.append(_read(line, told, regions, today))
         except BadInput as error:
-            sorting.refuse(line, who, error.reason)
+            sorting.refuse(line, who, error.reason, error.field)
     found = _matched(store, read, sorting)
     plan = PeoplePlan(sorting.looks, today)
     _sort(store, plan, found)

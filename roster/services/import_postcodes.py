@@ -43,7 +43,7 @@ def look(
         try:
             code, place = _read(told)
         except BadInput as error:
-            sorting.refuse(line, str(told.get("postcode", "")), error.reason)
+            sorting.refuse(line, str(told.get("postcode", "")), error.reason, error.field)
             continue
         first = seen.setdefault(code, line)
         if first != line:

@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import Any, Protocol
 
 from roster.domain.errors import BadInput
-from roster.domain.import_columns import Columns
+from roster.domain.import_columns import FIELDS, Columns
 from roster.domain.reasons import Reason
 from roster.store.registry import Store
 
@@ -22,15 +22,22 @@ class Outcome(StrEnum):
     REFUSED = "refused"
 
 
+COLUMNS = frozenset(name for fields in FIELDS.values() for name in fields)
+
+
 @dataclass(frozen=True, slots=True)
 class RowLook:
-    """What one row does; `who` names it, `changes` are (field, before, after)."""
+    """What one row does; `who` names it, `changes` are (column, before, after).
+
+    `column` is the one that a refusal is about, empty if it is about the row as a whole.
+    """
 
     line: int
     outcome: Outcome
     who: str
     reason: Reason | None = None
     changes: tuple[tuple[str, str, str], ...] = ()
+    column: str = ""
 
 
 class Plan(Protocol):
@@ -62,9 +69,10 @@ class Sorted:
 
     looks: list[RowLook] = field(default_factory=list)
 
-    def refuse(self, line: int, who: str, reason: Reason) -> None:
+    def refuse(self, line: int, who: str, reason: Reason, column: str = "") -> None:
         """A row that cannot be used."""
-        self.looks.append(RowLook(line, Outcome.REFUSED, who, reason))
+        named = column if column in COLUMNS else ""
+        self.looks.append(RowLook(line, Outcome.REFUSED, who, reason, column=named))
 
 
 def number_told(name: str, told: object) -> float | None:

@@ -126,7 +126,7 @@ def test_three_bad_rows_of_forty_leave_everything_as_it_was(both: Flask) -> None
         exchange.take_in(CLI, PEOPLE, "people.csv", content)
     facts = refused.value.reason.facts
     assert (facts["n"], facts["total"], facts["rows"]) == (3, 40, "4, 8, 32")
-    assert facts["first"] == "1990-13-01 is not a day of the calendar."
+    assert facts["first"] == "birth date: 1990-13-01 is not a day of the calendar."
     assert count() == 0
     assert exchange.batches(CLI) == []
 
