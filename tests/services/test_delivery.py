@@ -169,7 +169,7 @@ def test_urgent_mail_has_a_seen_it_link_that_is_recorded_once(both: Flask, clock
         messages.see(WORKER, token)
     told = messages.told(person_actor(world.people["lead"]), world.events["own"])
     seen = {t.name: t.seen_at for t in told}
-    assert seen == {"Crew Test": clock.now(), "Lead Test": None}
+    assert seen == {"Crew Test": clock.now(), "Lead Test": None, "Minor Test": None}
 
 
 def test_the_queue_holds_no_name_address_or_text(both: Flask, clock: SetClock) -> None:

@@ -44,10 +44,15 @@ def test_a_spot_brings_an_invitation_that_waits_ten_minutes(both: Flask, clock: 
     assert send_all(sender) == {"sent": 1}
 
 
+def everybody(kind: str) -> list[tuple[str, str]]:
+    """Crew, lead and minor, and the copy for the minor's guardian."""
+    return sorted([(kind, "crew"), (kind, "lead"), (kind, "minor"), ("guardian_copy", "guardian")])
+
+
 def test_a_moved_event_tells_the_crew_and_the_lead_once_each(both: Flask) -> None:
     world = published()
     n = move(world, timedelta(days=1))
-    assert sorted(kinds(world)) == [("update", "crew"), ("update", "lead")]
+    assert sorted(kinds(world)) == everybody("update")
     assert {row.n for row in queued()} == {n}
 
 
@@ -55,7 +60,7 @@ def test_two_moves_within_the_wait_go_out_as_one_mail(both: Flask) -> None:
     world = published()
     move(world, timedelta(days=1))
     last = move(world, timedelta(days=1))
-    assert sorted(kinds(world)) == [("update", "crew"), ("update", "lead")]
+    assert sorted(kinds(world)) == everybody("update")
     assert {row.n for row in queued()} == {last}
 
 
@@ -103,12 +108,9 @@ def test_calling_off_takes_back_what_is_unsent_and_tells_everyone(both: Flask) -
     put(world, "volunteer", "waiting", line_no=1)
     move(world, timedelta(days=1))
     told = call_off(world, "The road is closed.")
-    assert told == 3
-    assert sorted(kinds(world, "waiting")) == [
-        ("call_off", "crew"),
-        ("call_off", "lead"),
-        ("call_off", "volunteer"),
-    ]
+    assert told == 4
+    wanted = [*everybody("call_off"), ("call_off", "volunteer")]
+    assert sorted(kinds(world, "waiting")) == sorted(wanted)
 
 
 @pytest.mark.parametrize(("days_ahead", "waits"), [(1, False), (4, True)])
