@@ -15,8 +15,11 @@ from roster.store.plant_values import PopulationRow
 from roster.store.registry import Store
 from roster.store.transaction import read
 
-__all__ = ["EventFilter", "EventSort", "event_choices", "events_page", "site_choices"]
+__all__ = ["EventFilter", "EventSort", "event_choices", "events_between", "events_page"]
+__all__ += ["site_choices"]
 PAGE_ROWS = 50
+MOST_SHOWN = 500
+"""So many events a month or week shows; whoever has more asks for less by the filter."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +54,10 @@ def my_regions(actor: Actor) -> Collection[int] | None:
 
 def events_page(actor: Actor, wanted: EventFilter, number: int) -> EventsPage:
     """One page of the events that the actor cares for, filtered and sorted."""
+    return _page(actor, wanted, number, PAGE_ROWS)
+
+
+def _page(actor: Actor, wanted: EventFilter, number: int, size: int) -> EventsPage:
     mine = my_regions(actor)
     asked = wanted.regions
     if asked is not None and mine is not None:
@@ -58,12 +65,17 @@ def events_page(actor: Actor, wanted: EventFilter, number: int) -> EventsPage:
     scoped = replace(wanted, regions=mine if asked is None else asked)
 
     def body(store: Store) -> EventsPage:
-        offset = (number - 1) * PAGE_ROWS
-        rows, total = store.events.lines(scoped, offset=offset, limit=PAGE_ROWS)
+        rows, total = store.events.lines(scoped, offset=(number - 1) * size, limit=size)
         regions = [r for r in store.places.regions() if mine is None or r.id in mine]
         return EventsPage(tuple(rows), total, number, tuple(regions))
 
     return read(body)
+
+
+def events_between(actor: Actor, wanted: EventFilter, first: date, last: date) -> EventsPage:
+    """The events of some days, at most `MOST_SHOWN`, filtered as the list is."""
+    within = replace(wanted, first=first, last=last, sort=EventSort.DAY, backwards=False)
+    return _page(actor, within, 1, MOST_SHOWN)
 
 
 def site_choices(actor: Actor) -> list[tuple[int, str]]:

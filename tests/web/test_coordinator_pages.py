@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 from flask import Flask
 
+from roster.domain.events import DateState
 from roster.services import events
 from roster.store.transaction import read
 from tests.support.browser import Browser
@@ -245,3 +246,33 @@ def test_somebody_who_said_yes_by_phone_is_placed(desk: Browser, ground: Land) -
     assert states(number) == {bea: "placed"}
     assert "Bea Lindqvist" in desk.text(f"/events/{number}")
     assert desk.post(f"/events/{number}/place", who="V9999", role="crew_member").status_code == 404
+
+
+def test_events_are_shown_by_month_and_week_with_the_filter_kept(
+    desk: Browser, ground: Land
+) -> None:
+    number = open_event(ground)  # Sunday 20 June 2027
+    events.create_event(ACTOR, new_event(ground, date(2027, 7, 5)))
+    link = f'href="/events/{number}"'
+    june = desk.text("/events?view=month&on=2027-06-03&kind=collecting")
+    assert link in june
+    assert "view=week&amp;on=2027-06-03&amp;kind=collecting" in june
+    assert '<time datetime="2027-06-20">' in june
+    assert link not in desk.text("/events?view=month&on=2027-06-03&kind=meeting")
+    assert link in desk.text("/events?view=week&on=2027-06-14")
+    assert link not in desk.text("/events?view=week&on=2027-06-21")
+    assert desk.get("/events?view=year").status_code == 422
+
+
+def test_a_window_stands_below_the_month_and_not_on_a_day(desk: Browser, ground: Land) -> None:
+    start = new_event(ground).local_start
+    window = new_event(
+        ground,
+        date_state=DateState.EXPECTED,
+        local_start=start,
+        local_end=start.replace(day=25, hour=12),
+    )
+    number = events.create_event(ACTOR, window)
+    page = desk.text("/events?view=month&on=2027-06-20")
+    assert page.index("Expected windows") < page.index(f'href="/events/{number}"')
+    assert page.count(f'href="/events/{number}"') == 1

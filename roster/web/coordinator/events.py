@@ -7,9 +7,10 @@ from typing import Any
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from roster.domain.calendar_grid import Span, by_day, grid
 from roster.domain.errors import BadInput
 from roster.domain.events import DateState, EventKind, Stage
-from roster.services import event_lists
+from roster.services import event_lists, frame
 from roster.services.event_lists import EventChoices, EventFilter, EventSort
 from roster.services.event_page import event_page
 from roster.services.events import create_event
@@ -29,30 +30,52 @@ SHOWN = ("not_over", *(s.value for s in Stage), "all")
 @blueprint.get("/events")
 @allow(Audience.STAFF)
 def listing() -> str:
-    """A page of events, filtered and sorted by what the address asks."""
+    """Events as a list, a month or a week, filtered and sorted by what the address asks."""
     shown = word_in("stage", SHOWN) or "not_over"
-    sort = EventSort(word_in("sort", [s.value for s in EventSort]) or EventSort.DAY)
-    region, kind = number_in("region"), word_in("kind", [k.value for k in EventKind])
+    region = number_in("region")
     wanted = EventFilter(
         regions=None if region is None else [region],
         stages={"all": None, "not_over": NOT_OVER}.get(shown, (shown,)),
-        kind=kind,
+        kind=word_in("kind", [k.value for k in EventKind]),
         first=day_in("from"),
         last=day_in("until"),
         search=text_in("q"),
-        sort=sort,
+        sort=EventSort(word_in("sort", [s.value for s in EventSort]) or EventSort.DAY),
         backwards=request.args.get("dir") == "desc",
     )
+    view = word_in("view", ("list", *Span)) or "list"
+    around = {
+        "wanted": wanted,
+        "shown": shown,
+        "region": region,
+        "view": view,
+        "stages": [("not_over", _("not over")), *_terms("stage", Stage), ("all", _("all"))],
+        "kinds": [("", _("all")), *_terms("event_kind", EventKind)],
+    }
+    return _list(wanted, around) if view == "list" else _calendar(Span(view), wanted, around)
+
+
+def _list(wanted: EventFilter, around: dict[str, Any]) -> str:
     found = event_lists.events_page(actor(), wanted, page_number())
+    marks = [row.day for row in found.rows]
+    return render_template("coordinator/events.html", found=found, marks=marks, **around)
+
+
+def _calendar(span: Span, wanted: EventFilter, around: dict[str, Any]) -> str:
+    """The month or week of the day asked for; expected windows stand below it."""
+    on = day_in("on") or frame.now().today
+    days = grid(span, on)
+    found = event_lists.events_between(actor(), wanted, *days.shown)
+    fixed = [row for row in found.rows if row.date_state != DateState.EXPECTED]
     return render_template(
-        "coordinator/events.html",
+        "coordinator/events_grid.html",
         found=found,
-        wanted=wanted,
-        shown=shown,
-        region=region,
-        stages=[("not_over", _("not over")), *_terms("stage", Stage), ("all", _("all"))],
-        kinds=[("", _("all")), *_terms("event_kind", EventKind)],
-        marks=[row.day for row in found.rows],
+        grid=days,
+        by_day=by_day(days, fixed),
+        expected=[row for row in found.rows if row.date_state == DateState.EXPECTED],
+        marks=[row.day for row in fixed],
+        on=on,
+        **around,
     )
 
 
