@@ -123,7 +123,8 @@ def _told(error: Exception) -> tuple[str, Any, str, str | None]:
         return error.field, error.value, error.message, error.remedy
     if isinstance(error, click.UsageError):
         field = getattr(getattr(error, "param", None), "name", None) or "command"
-        return field, None, error.format_message(), "See --help."
+        text = " ".join(error.format_message().split())
+        return field, None, text if text.endswith(".") else f"{text}.", "See --help."
     text = error.format_message() if isinstance(error, click.ClickException) else "Stopped."
     return "command", None, text, None
 

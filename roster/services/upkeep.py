@@ -139,6 +139,7 @@ def _load(archive: ArchiveReader) -> dict[str, int]:
                 rows[table.name] = loading.load(table, archive.lines(name))
         if rows != archive.facts["rows"]:
             raise BadArchive("the number of rows differs from what the backup says of itself")
+        loading.settle()
     return rows
 
 

@@ -24,8 +24,11 @@ from sqlalchemy import (
 from roster.store import guards
 from roster.store.base import Instant, db
 from roster.store.engine import WRITE, writers_queue
+from roster.store.models.access import session, sign_in
+from roster.store.models.messages import outbox
 
 BATCH = 500
+RESTORED = "restored from a backup: it may have been sent since; `jobs retry` sends it"
 
 
 def tables() -> list[Table]:
@@ -126,6 +129,20 @@ class Loading:
         for number, root in later:
             self.connection.execute(update(table).where(table.c.id == number).values(root_id=root))
         return count
+
+    def settle(self) -> int:
+        """What must not simply go on: nobody stays signed in, and unsent mail waits for a word.
+
+        It may have gone out since the backup was made. Gives how many messages so wait.
+        """
+        for table in (session, sign_in):
+            self.connection.execute(table.delete())
+        done = self.connection.execute(
+            update(outbox)
+            .where(outbox.c.state.in_(("held", "waiting", "claimed", "sending")))
+            .values(state="unknown", owner=None, lease=None, said=RESTORED)
+        )
+        return int(done.rowcount)
 
     def __exit__(self, kind: type[BaseException] | None, *_rest: object) -> None:
         try:
