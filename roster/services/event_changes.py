@@ -10,8 +10,10 @@ from roster.domain.event_times import span_to_utc, window_to_utc
 from roster.domain.events import DateState, Event, Stage
 from roster.domain.people import Actor
 from roster.domain.reasons import Fact, Reason
+from roster.domain.window import days_between
 from roster.services import checks, crewcheck, invites, spots
 from roster.services.access import require
+from roster.services.fixing import settle_in
 from roster.store.registry import Store
 from roster.store.transaction import write
 
@@ -55,8 +57,14 @@ def change_event(
     return write(body, actor=actor, operation=operation)
 
 
-def fix_day(actor: Actor, event_id: int, start: datetime, end: datetime) -> int:
-    """Fix the day of an expected window: the event is then on one day. Gives its number."""
+def fix_day(
+    actor: Actor, event_id: int, start: datetime, end: datetime, operation: str | None = None
+) -> int:
+    """Fix the day of an expected window: the event is then on one day. Gives its number.
+
+    Who ticked the day is placed, offered a spot or put in line as the hours left allow; the others
+    who asked are told, and may still sign up.
+    """
 
     def body(store: Store) -> int:
         event = store.events.locked(event_id)
@@ -73,7 +81,7 @@ def fix_day(actor: Actor, event_id: int, start: datetime, end: datetime) -> int:
         _after(store, event, columns, "fixed_day", "")
         return event_id
 
-    return write(body, actor=actor)
+    return write(body, actor=actor, operation=operation)
 
 
 def _check_stage(event: Event) -> None:
@@ -103,9 +111,7 @@ def _apply(store: Store, event: Event, wanted: EventChange) -> None:
     start, end = wanted.local_start or event.local_start, wanted.local_end or event.local_end
     moved = (start, end) != (event.local_start, event.local_end)
     if moved:
-        columns |= _times(event, start, end, event.date_state)
-        if event.stage is Stage.READY:
-            columns["stage"] = Stage.OPEN.value
+        columns |= _moved(store, event, start, end)
     columns |= _sizes(event, wanted)
     for name in ("duty_person", "stand_in", "manager_told_on"):
         if getattr(wanted, name) is not None:
@@ -121,6 +127,13 @@ def _apply(store: Store, event: Event, wanted: EventChange) -> None:
     place = "meeting" in columns and columns["meeting"] != before.meeting
     what = "moved" if moved else "changed" if place else ""
     _after(store, event, columns, what, checks.text("why", wanted.why, most=500, needed=False))
+
+
+def _moved(store: Store, event: Event, start: datetime, end: datetime) -> dict[str, object]:
+    if not event.is_fixed:
+        store.events.set_possible_days(event.id, days_between(start.date(), end.date()))
+    stage = {"stage": Stage.OPEN.value} if event.stage is Stage.READY else {}
+    return _times(event, start, end, event.date_state) | stage
 
 
 def _sizes(event: Event, wanted: EventChange) -> dict[str, object]:
@@ -141,6 +154,8 @@ def _after(store: Store, event: Event, columns: dict[str, object], what: str, wh
     """Revision and messages if somebody has to know; journal, check and busy days always."""
     told = {"fixed_day": "moved"}.get(what, what)
     n = store.events.revise(event.id, why or what) if what else 0
+    if what == "fixed_day":
+        settle_in(store, store.events.get(event.id))
     before = {name: getattr(event, name, None) for name in columns}
     store.unit.note(
         what or "changed",

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, datetime
 from typing import Any
 
 from roster.domain import spots as rules
@@ -40,16 +42,27 @@ def sign_up(
     def body(store: Store) -> Answer:
         event = store.events.locked(event_id)
         require_own(store, event_id, person)
-        one = asking(store, event_id, person, wanted)
-        state = rules.sign_up(openings(store, event), wish(store, event, one))
-        line = store.spots.next_line(event_id) if state is SpotState.WAITING else None
-        _put(store, one, event_id, state, line_no=line)
-        _after(store, event, [person], "signed_up", {"state": state.value, "role": wanted.value})
-        if state is not SpotState.ASKED:
-            invites.spot_changed(store, event_id, person, state.value)
-        return {"state": state.value, "line": line}
+        return sign_up_in(store, event, person, wanted)
 
     return write(body, actor=actor, operation=operation)
+
+
+def sign_up_in(
+    store: Store, event: Event, person: int, role: Role, day: date | None = None
+) -> Answer:
+    """Inside another use case: the same for a locked event, past the question who may ask.
+
+    `day` is the day of an expected window on which the person is judged, if not its first.
+    """
+    one = asking(store, event.id, person, role)
+    on_day = event if day is None else _as_on(event, day)
+    state = rules.sign_up(openings(store, event), wish(store, on_day, one))
+    line = store.spots.next_line(event.id) if state is SpotState.WAITING else None
+    _put(store, one, event.id, state, line_no=line)
+    _after(store, event, [person], "signed_up", {"state": state.value, "role": role.value})
+    if state is not SpotState.ASKED:
+        invites.spot_changed(store, event.id, person, state.value)
+    return {"state": state.value, "line": line}
 
 
 def withdraw(
@@ -167,6 +180,10 @@ def fill_in(store: Store, event_id: int) -> Answer:
         invites.spot_changed(store, event_id, person, what)
     return {"placed": list(found.placed), "offered": list(found.offered),
             "phone": list(found.phone)}  # fmt: skip
+
+
+def _as_on(event: Event, day: date) -> Event:
+    return replace(event, local_start=datetime.combine(day, event.local_start.time()))
 
 
 def seat_in(store: Store, event_id: int, person: int, role: str) -> None:

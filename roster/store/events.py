@@ -15,7 +15,6 @@ from roster.store.event_lists import EventLists
 from roster.store.event_values import EventRow
 from roster.store.models.events import (
     event,
-    event_day,
     event_population,
     event_revision,
     lead_ask,
@@ -27,6 +26,7 @@ from roster.store.models.people import person
 from roster.store.models.programme import region
 from roster.store.rows import made
 from roster.store.unit import Unit
+from roster.store.window_rows import WindowRows
 
 _DOMAIN = (
     event.c.id,
@@ -52,7 +52,7 @@ _DOMAIN = (
 _ONE = select(*_DOMAIN)
 
 
-class Events(EventLists):
+class Events(EventLists, WindowRows):
     """Events one by one; lists stand in `EventLists`."""
 
     def __init__(self, unit: Unit) -> None:
@@ -103,8 +103,7 @@ class Events(EventLists):
         """A new event with its populations in order and its possible days; gives its number."""
         number = self.unit.insert(event, **values)
         self.set_populations(number, populations)
-        if days:
-            self.unit.run(event_day.insert(), [{"event": number, "day": d} for d in days])
+        self.set_possible_days(number, days)
         return number
 
     def set_populations(self, number: int, populations: Sequence[int]) -> None:

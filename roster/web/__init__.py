@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from importlib import import_module
-from importlib.util import find_spec
 
 from flask import Flask
 
@@ -21,6 +20,7 @@ PAGE_MODULES = [
     "roster.web.coordinator.decide",
     "roster.web.coordinator.events",
     "roster.web.coordinator.event_acts",
+    "roster.web.coordinator.board",
     "roster.web.coordinator.people",
     "roster.web.coordinator.person_acts",
     "roster.web.coordinator.person_free",
@@ -30,6 +30,7 @@ PAGE_MODULES = [
     "roster.web.coordinator.places",
     "roster.web.volunteer.days",
     "roster.web.volunteer.help",
+    "roster.web.volunteer.window",
     "roster.web.volunteer.training",
     "roster.web.volunteer.calendar",
     "roster.web.volunteer.free",
@@ -38,13 +39,13 @@ PAGE_MODULES = [
     "roster.web.lead.briefing",
     "roster.web.lead.headcount",
     "roster.web.lead.collection",
+    "roster.web.lead.phone",
 ]
 
 
 def wire(app: Flask, config: Config) -> None:
     """Hang access rules, errors, headers, template words and all pages on the application."""
     for part in ("access", "errors", "headers", "page", "static"):
-        if find_spec(f"roster.web.{part}"):
-            import_module(f"roster.web.{part}").wire(app, config)
-    for name in filter(find_spec, PAGE_MODULES):
+        import_module(f"roster.web.{part}").wire(app, config)
+    for name in PAGE_MODULES:
         app.register_blueprint(import_module(name).blueprint)

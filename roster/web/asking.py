@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from datetime import date
+from datetime import date, time
 
 from flask import request
 
@@ -52,3 +52,33 @@ def word_in(name: str, allowed: Collection[str]) -> str | None:
 def text_in(name: str, most: int = 80) -> str:
     """A text to look for, cut to a length; empty where nothing is asked."""
     return request.args.get(name, "").strip().replace("%", "").replace("_", " ")[:most]
+
+
+def sent_days(name: str) -> list[date]:
+    """The days ticked in a sent form; BadInput for anything else."""
+    found = []
+    for said in request.form.getlist(name):
+        try:
+            found.append(date.fromisoformat(said))
+        except ValueError:
+            raise BadInput(name, said, Reason("bad_day", {"value": said[:40]})) from None
+    return found
+
+
+def sent_numbers(name: str) -> list[int]:
+    """The whole numbers ticked in a sent form; BadInput for anything else."""
+    found = []
+    for said in request.form.getlist(name):
+        if not said.isascii() or not said.isdigit() or len(said) > 15:
+            raise BadInput(name, said, Reason("bad_number", {"value": said[:40]}))
+        found.append(int(said))
+    return found
+
+
+def sent_time(name: str) -> time:
+    """A time of day in a sent form, as 07:00; BadInput for anything else."""
+    said = request.form.get(name, "").strip()
+    try:
+        return time.fromisoformat(said)
+    except ValueError:
+        raise BadInput(name, said, Reason("bad_time", {"value": said[:40]})) from None

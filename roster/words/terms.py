@@ -94,6 +94,8 @@ TERMS: dict[str, dict[str, str]] = {
         "accepted_offer": mark("took the offered spot"),
         "offer_ended": mark("offer of a spot ended"),
         "moved_up": mark("moved up from the waiting list"),
+        "settled": mark("on the list when the day was fixed"),
+        "ticked_days": mark("said on which days they could come"),
         "fell_back": mark("no longer ready, the crew check says stop"),
         "marked_here": mark("said who is here"),
         "briefed": mark("briefed the crew"),
