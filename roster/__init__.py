@@ -19,7 +19,9 @@ def create_app(config: Config | None = None) -> Flask:
 
     from roster import logs
     from roster.app import create_app as wired
+    from roster.app import refuse_old_schema
 
     app = wired(config)
+    refuse_old_schema(app)
     logs.to_stream(app.extensions["roster"].config.log_level, sys.stdout)
     return app

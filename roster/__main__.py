@@ -25,6 +25,10 @@ STANDALONE: dict[str, str] = {"plan": "roster.cli.plan", "bench": "roster.measur
                               "drill": "roster.measure.commands"}  # fmt: skip
 
 
+# Commands that serve, and so need a database at head in production.
+SERVING = ("run", "jobs")
+
+
 class Commands(FlaskGroup):
     """Flask's commands and ours; a few are answered without making the application."""
 
@@ -44,14 +48,18 @@ class Commands(FlaskGroup):
             found: click.Command = getattr(module, name)
             return found
         try:
-            create_app_checked(ctx)
+            made = create_app_checked(ctx)
+            if name in SERVING:
+                from roster.app import refuse_old_schema
+
+                refuse_old_schema(made)
         except ConfigError as error:
             text = f"{error.name}={error.value!r} cannot be used."
             raise _Refused(error.name, error.value, text, error.remedy) from error
         if name == "db":
             from roster.store import migrating
 
-            migrating.wire(create_app_checked(ctx))
+            migrating.wire(made)
         return super().get_command(ctx, name)
 
 

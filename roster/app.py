@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from importlib import import_module
-from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +15,7 @@ from roster.cli import COMMAND_MODULES
 from roster.config import Config, ConfigError
 from roster.jobs import wire as wire_jobs
 from roster.services.clock import MachineClock
+from roster.store import migrating
 from roster.store.base import db
 from roster.store.engine import prepare
 from roster.store.wiring import Clock, Wiring
@@ -34,10 +34,24 @@ def create_app(config: Config | None = None, clock: Clock | None = None) -> Flas
     _database(app, config)
     wire(app, config)
     wire_jobs(app)
-    for name in filter(find_spec, COMMAND_MODULES):
+    for name in COMMAND_MODULES:
         for command in import_module(name).COMMANDS:
             app.cli.add_command(command)
     return app
+
+
+def refuse_old_schema(app: Flask) -> None:
+    """In production, serve nothing from a database that this release does not fit.
+
+    Commands go on: `upgrade` is one of them. Raises ConfigError with the remedy.
+    """
+    if app.extensions["roster"].config.development:
+        return
+    with app.app_context():
+        there, wanted = migrating.revision(), migrating.head()
+    if there != wanted:
+        remedy = f"Run python -m roster upgrade: this release needs schema {wanted}."
+        raise ConfigError("ROSTER_DATABASE_URL", f"schema {there or 'nothing'}", remedy)
 
 
 def context() -> Any:
