@@ -1213,7 +1213,7 @@ def upgrade() -> None:
     sa.ForeignKeyConstraint(['event'], ['event.id'], name=op.f('fk_event_summary_event'))
     )
     with op.batch_alter_table('event_summary', schema=None) as batch_op:
-        batch_op.create_index('ix_event_summary_day', ['day', 'stops', 'short'], unique=False)
+        batch_op.create_index('ix_event_summary_day', ['day', 'stops', 'short', 'leads', 'event'], unique=False)
         batch_op.create_index('uq_event_summary_event', ['event'], unique=True)
 
     op.create_table('event_text',

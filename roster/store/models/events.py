@@ -130,7 +130,7 @@ event_summary = Table(
     Column("findings", Text, nullable=False),
     Column("checked_at", Instant, nullable=False),
     Index("uq_event_summary_event", "event", unique=True),
-    Index("ix_event_summary_day", "day", "stops", "short"),
+    Index("ix_event_summary_day", "day", "stops", "short", "leads", "event"),
 )
 spot = Table(
     "spot",
