@@ -15,7 +15,16 @@ from roster.measure.lines import Line
 # name -> (module with `lines(rounds)`, rounds when nothing is said)
 DRILLS = {"race": ("roster.measure.race", 50), "kill": ("roster.measure.kill", 500)}
 # name -> module with `lines(people)`
-BENCHES = {"start": "roster.measure.start", "signup": "roster.measure.signup"}
+BENCHES = {
+    "start": "roster.measure.start",
+    "signup": "roster.measure.signup",
+    "leads": "roster.measure.leads",
+    "rebuild": "roster.measure.rebuild",
+    "page": "roster.measure.page",
+    "feed": "roster.measure.feed",
+    "import": "roster.measure.import_people",
+    "risk": "roster.measure.risk",
+}
 
 
 def _run(found: Iterable[Line]) -> int:

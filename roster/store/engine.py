@@ -34,7 +34,9 @@ def _sqlite_connect(connection: Any, _record: Any) -> None:
 
 def _sqlite_begin(connection: Connection) -> None:
     writes = bool(connection.get_execution_options().get(WRITE))
-    connection.exec_driver_sql(f"PRAGMA query_only={0 if writes else 1}")
+    if connection.info.get(WRITE) is not writes:  # the pragma stays with the connection
+        connection.exec_driver_sql(f"PRAGMA query_only={0 if writes else 1}")
+        connection.info[WRITE] = writes
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from datetime import date, datetime
+from functools import cache
 from typing import Any
 
 from sqlalchemy import ColumnElement, Select, and_, case, exists, func, or_, select
@@ -33,11 +34,8 @@ class EventLists:
         rows = self.unit.run(
             _lines().where(*conditions).order_by(*_order(wanted)).offset(offset).limit(limit)
         )
-        count = (
-            select(func.count())
-            .select_from(event.join(site, site.c.id == event.c.site))
-            .where(*conditions)
-        )
+        counted = event.join(site, site.c.id == event.c.site) if wanted.search else event
+        count = select(func.count()).select_from(counted).where(*conditions)
         total = int(self.unit.run(count).scalar_one())
         return [made(EventLine, row) for row in rows], total
 
@@ -184,6 +182,7 @@ def _out() -> Select[Any]:
     )
 
 
+@cache
 def _lines() -> Select[Any]:
     return (
         select(

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping
-from functools import cached_property
-from typing import Any, TypeVar
+from functools import cache, cached_property
+from typing import Any, NamedTuple, TypeVar
 
-from sqlalchemy import ColumnElement, Select, Table, func, select
+from sqlalchemy import ColumnElement, Select, Table, bindparam, func, select
 
 from roster.domain.errors import NotFound
 from roster.domain.paper_forms import PaperForm, SecondSign, SecondWay, Signature, SignedBy
@@ -22,9 +22,19 @@ from roster.store.training import Training
 from roster.store.unit import Unit
 
 T = TypeVar("T")
-Where = Callable[[Any], ColumnElement[bool]]
-"""Given the column of the person, the condition that picks the people."""
 
+
+class Pick(NamedTuple):
+    """Which people: the shape of the condition on the column of the person, and its values."""
+
+    shape: str
+    values: dict[str, Any]
+
+
+_SHAPES: dict[str, Callable[[Any], ColumnElement[bool]]] = {
+    "among": lambda column: column.in_(bindparam("ids", expanding=True)),
+    "between": lambda column: column.between(bindparam("first"), bindparam("last")),
+}
 ROOT = func.coalesce(person.c.root_id, person.c.id)
 PART = 500
 
@@ -66,11 +76,8 @@ class Facts:
         rules = self._rules(history=True) if history else self.rules
         for start in range(0, len(ids), PART):
             part = ids[start : start + PART]
-            merged = self.unit.run(
-                select(person.c.id).where(person.c.id.in_(part) | person.c.root_id.in_(part))
-            ).scalars()
-            everyone = list(merged)
-            found |= self._read(_among(everyone), rules, history)
+            everyone = list(self.unit.run(_WITH_MERGED, {"ids": part}).scalars())
+            found |= self._read(Pick("among", {"ids": everyone}), rules, history)
         return {root: found[root] for root in ids if root in found}
 
     def everybody(self, size: int = 2000) -> Iterator[dict[int, PersonFacts]]:
@@ -82,7 +89,8 @@ class Facts:
         apart = self._merged()
         for first in range(1, last + 1, size):
             end = first + size
-            found = self._read(_between(first, end - 1), self.rules, False)
+            pick = Pick("between", {"first": first, "last": end - 1})
+            found = self._read(pick, self.rules, False)
             again = [root for root in found if root in apart]
             found |= self.of_many(again)
             yield {root: facts for root, facts in found.items() if first <= root < end}
@@ -95,27 +103,20 @@ class Facts:
         )
         return frozenset(rows.scalars())
 
-    def _read(self, where: Where, rules: TrainingRules, history: bool) -> dict[int, PersonFacts]:
+    def _rows(self, name: str, pick: Pick, history: bool) -> Any:
+        return self.unit.run(_query(name, pick.shape, history), pick.values)
+
+    def _read(self, pick: Pick, rules: TrainingRules, history: bool) -> dict[int, PersonFacts]:
         root_of: dict[int, int] = {}
         heads = {}
-        c = person.c
-        rows = self.unit.run(
-            select(c.id, ROOT.label("root"), c.name, c.born_on, c.of_age_on, c.state).where(
-                where(c.id)
-            )
-        )
-        for row in rows:
+        for row in self._rows("people", pick, True):
             root_of[row.id] = row.root
             if row.id == row.root:
                 heads[row.id] = row
-        finished = self._finished(where, root_of, history)
-        signatures = self._signatures(where, root_of, history, {f.id: f for f in rules.forms})
-        exemptions = _by_root(
-            self.unit.run(_live(_EXEMPTIONS, exemption, where, history)), root_of, _exemption
-        )
-        held_back = _by_root(
-            self.unit.run(_live(_WITHHELD, withheld, where, history)), root_of, _withheld
-        )
+        finished = self._finished(pick, root_of, history)
+        signatures = self._signatures(pick, root_of, history, {f.id: f for f in rules.forms})
+        exemptions = _by_root(self._rows("exemptions", pick, history), root_of, _exemption)
+        held_back = _by_root(self._rows("withheld", pick, history), root_of, _withheld)
         return {
             root: PersonFacts(
                 root, row.name, rules, row.born_on, row.of_age_on,
@@ -126,16 +127,10 @@ class Facts:
         }  # fmt: skip
 
     def _finished(
-        self, where: Where, root_of: Mapping[int, int], history: bool
+        self, pick: Pick, root_of: Mapping[int, int], history: bool
     ) -> dict[int, tuple[FinishedStep, ...]]:
-        query = _live(
-            select(
-                confirmation.c.completion, confirmation.c.recorded_at, confirmation.c.ended_at
-            ).join(completion, completion.c.id == confirmation.c.completion),
-            confirmation, lambda _column: where(completion.c.person), history,
-        )  # fmt: skip
         confirmed: dict[int, tuple[Known, ...]] = {}
-        for row in self.unit.run(query):
+        for row in self._rows("confirmations", pick, history):
             one = Known(row.recorded_at, row.ended_at)
             confirmed[row.completion] = (*confirmed.get(row.completion, ()), one)
 
@@ -147,24 +142,17 @@ class Facts:
                 recorded_at=row.recorded_at, ended_at=row.ended_at,
             )  # fmt: skip
 
-        return _by_root(self.unit.run(_live(_FINISHED, completion, where, history)), root_of, made)
+        return _by_root(self._rows("finished", pick, history), root_of, made)
 
     def _signatures(
         self,
-        where: Where,
+        pick: Pick,
         root_of: Mapping[int, int],
         history: bool,
         forms: Mapping[int, PaperForm],
     ) -> dict[int, tuple[Signature, ...]]:
-        s = second_sign.c
-        query = _live(
-            select(s.signature, s.way, s.on, s.recorded_at, s.ended_at).join(
-                signature, signature.c.id == s.signature
-            ),
-            second_sign, lambda _column: where(signature.c.person), history,
-        )  # fmt: skip
         second: dict[int, tuple[SecondSign, ...]] = {}
-        for row in self.unit.run(query):
+        for row in self._rows("second_signs", pick, history):
             one = SecondSign(
                 way=SecondWay(row.way), on=row.on, recorded_at=row.recorded_at,
                 ended_at=row.ended_at,
@@ -179,18 +167,25 @@ class Facts:
                 recorded_at=row.recorded_at, ended_at=row.ended_at,
             )  # fmt: skip
 
-        return _by_root(self.unit.run(_live(_SIGNATURES, signature, where, history)), root_of, made)
-
-
-def _among(ids: Collection[int]) -> Where:
-    return lambda column: column.in_(ids)
-
-
-def _between(first: int, last: int) -> Where:
-    return lambda column: column.between(first, last)
+        return _by_root(self._rows("signatures", pick, history), root_of, made)
 
 
 _SOURCES = {s.value: s for s in Source}
+_PEOPLE = select(
+    person.c.id, ROOT.label("root"), person.c.name, person.c.born_on, person.c.of_age_on,
+    person.c.state,
+)  # fmt: skip
+_WITH_MERGED = select(person.c.id).where(
+    person.c.id.in_(bindparam("ids", expanding=True))
+    | person.c.root_id.in_(bindparam("ids", expanding=True))
+)
+_CONFIRMATIONS = select(
+    confirmation.c.completion, confirmation.c.recorded_at, confirmation.c.ended_at
+).join(completion, completion.c.id == confirmation.c.completion)
+_SECOND_SIGNS = select(
+    second_sign.c.signature, second_sign.c.way, second_sign.c.on, second_sign.c.recorded_at,
+    second_sign.c.ended_at,
+).join(signature, signature.c.id == second_sign.c.signature)  # fmt: skip
 _FINISHED = select(
     completion.c.person, completion.c.id, completion.c.step, completion.c.n, completion.c.done_on,
     completion.c.own_until, completion.c.source, completion.c.score, completion.c.recorded_at,
@@ -213,8 +208,23 @@ ALL_ROLES = "all"
 """How the table of roles withheld names every role."""
 
 
-def _live(query: Select[Any], table: Table, where: Where, history: bool) -> Select[Any]:
-    query = query.where(where(table.c.get("person")))
+# What is read, whose column picks the people, and which table has rows that end.
+_QUERIES: dict[str, tuple[Select[Any], Any, Table]] = {
+    "people": (_PEOPLE, person.c.id, person),
+    "finished": (_FINISHED, completion.c.person, completion),
+    "confirmations": (_CONFIRMATIONS, completion.c.person, confirmation),
+    "signatures": (_SIGNATURES, signature.c.person, signature),
+    "second_signs": (_SECOND_SIGNS, signature.c.person, second_sign),
+    "exemptions": (_EXEMPTIONS, exemption.c.person, exemption),
+    "withheld": (_WITHHELD, withheld.c.person, withheld),
+}
+
+
+@cache
+def _query(name: str, shape: str, history: bool) -> Select[Any]:
+    """The statement, made once; without history only rows that have not ended."""
+    query, column, table = _QUERIES[name]
+    query = query.where(_SHAPES[shape](column))
     return query if history else query.where(table.c.ended_at.is_(None))
 
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import NamedTuple
 
 
-@dataclass(frozen=True)
-class Near:
+class Near(NamedTuple):
     """One person cleared on the day; `dot` the cosine of the angle to the site, None if unknown."""
 
     person: int

@@ -66,14 +66,13 @@ class Leads:
         Rings round the place are looked at until one holds as many as are wanted.
         """
         values = _values(reach) | {"most": most}
-        found: list[Near] = []
+        rows: Sequence[Any] = ()
         for ring in rings(reach):
             query, runs = statement(ring)
-            rows = self.unit.run(query, values | runs | {"least": ring.least})
-            found = [Near(row.person, row.dot) for row in rows]
-            if len(found) >= most:
+            rows = self.unit.run(query, values | runs | {"least": ring.least}).fetchall()
+            if len(rows) >= most:
                 break
-        return found
+        return [Near(*row) for row in rows]
 
     def cleared(self, reach: Reach, most: int) -> list[Near]:
         """The nearest people cleared that day, busy or not; those without a home place last."""

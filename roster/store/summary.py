@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import NamedTuple
 
-from sqlalchemy import select
+from sqlalchemy import Date, bindparam, exists, or_, select
 
 from roster.domain.reasons import Finding, Level
-from roster.store.models.events import event_summary
+from roster.store.models.events import event, event_summary
 from roster.store.packed import packed, unpacked
 from roster.store.unit import Unit
 
@@ -38,6 +39,31 @@ class Summary:
     checked_at: datetime
 
 
+class AtRisk(NamedTuple):
+    """An event to come with too few cleared adults or without a cleared lead."""
+
+    event: int
+    day: date
+    short: int
+    leads: int
+
+
+_AT_RISK = (
+    select(event_summary.c.event, event_summary.c.day, event_summary.c.short, event_summary.c.leads)
+    .where(
+        event_summary.c.day.between(bindparam("first", type_=Date), bindparam("last", type_=Date)),
+        event_summary.c.stops > 0,  # both are stops: the index leaves few to look at
+        or_(event_summary.c.short > 0, event_summary.c.leads == 0),
+        exists().where(
+            event.c.id == event_summary.c.event,
+            event.c.stage.in_(("draft", "open", "ready", "under_way")),
+            event.c.kind.in_(("collecting", "site_check")),
+        ),
+    )
+    .order_by(event_summary.c.day, event_summary.c.event)
+)
+
+
 class Summaries:
     """Written whenever an event, its spots, leads or people's papers change; never edited."""
 
@@ -59,6 +85,11 @@ class Summaries:
                 checked_at=self.unit.at,
             )
         )
+
+    def at_risk(self, first: date, last: date) -> list[AtRisk]:
+        """Events in the field between two days, last included, that lack people or a lead."""
+        rows = self.unit.run(_AT_RISK, {"first": first, "last": last})
+        return [AtRisk._make(row) for row in rows.fetchall()]
 
     def of(self, number: int) -> Summary | None:
         """The kept check of one event, or None if it was never checked."""
