@@ -35,6 +35,7 @@ class CrewRules:
 class EventFacts:
     """What the crew check must know of an event. `land` are findings of permission and closures.
 
+    `unanswered` are names of who was asked again after a move and has not said yes.
     `led_before` counts done events that the lead has led; `ends_at` and `sunset` are instants.
     """
 
@@ -50,6 +51,7 @@ class EventFacts:
     walk_out_minutes: int = 60
     sunset: datetime | None = None
     land: tuple[Finding, ...] = ()
+    unanswered: tuple[str, ...] = ()
     rules: CrewRules = CrewRules()
 
     @property
@@ -69,7 +71,7 @@ def crew_check(facts: EventFacts, members: Sequence[CrewMember]) -> tuple[Findin
 
     A training session or a meeting is checked for the safety of minors only.
     """
-    found = minor_findings(members)
+    found = minor_findings(members) + _asked_again(facts)
     if facts.kind.in_the_field:
         for rule in (_size, _lead, _data_collector, _most, _first_aid):
             found += rule(facts, members)
@@ -93,6 +95,13 @@ def _size(facts: EventFacts, members: Sequence[CrewMember]) -> list[Finding]:
         code = "crew_too_small" if facts.coverage else "crew_too_small_no_signal"
         return [_stop(code, said | {"short": short})]
     return [_clear("crew_large_enough", said)]
+
+
+def _asked_again(facts: EventFacts) -> list[Finding]:
+    if not facts.unanswered:
+        return []
+    said: dict[str, Fact] = {"names": _names(facts.unanswered), "n": len(facts.unanswered)}
+    return [Finding(Level.CAUTION, Reason("asked_again_unanswered", said))]
 
 
 def _lead(facts: EventFacts, members: Sequence[CrewMember]) -> list[Finding]:

@@ -31,6 +31,7 @@ class Kind(StrEnum):
     WAITING = "waiting"
     LEAD_ASKED = "lead_asked"
     LEAD_FOUND = "lead_found"
+    ASKED_AGAIN = "asked_again"
     REMINDER = "reminder"
     SEEN_IT = "seen_it"
     GUARDIAN_COPY = "guardian_copy"

@@ -20,9 +20,11 @@ def part(
     """Bytes and method: a REQUEST for who takes part, a CANCEL for who had one before.
 
     A question that is still open (an offer, a lead asked) has none: nobody's calendar should
-    show what is not settled.
+    show what is not settled. Who is asked again has the event in the calendar already, so it
+    moves there, unanswered (RFC 5546 section 3.2.2.1).
     """
     asks = kind in (Kind.INVITATION, Kind.UPDATE) and takes_part
+    asks = asks or (kind is Kind.ASKED_AGAIN and sent_n > 0)
     cancels = kind in (Kind.CANCELLATION, Kind.CALL_OFF) and sent_n > 0
     if not (asks or cancels) or row.event is None or row.person is None:
         return None
@@ -45,8 +47,9 @@ def _bytes(store: Store, kind: Kind, row: Queued, *, cancels: bool) -> tuple[byt
     # the stamp of a mail is when it was queued: later than any before it, the same at each try
     entry = replace(entry_of(shown, Reader(audience_of(role), reader.language)), stamp=row.made_at)
     organizer = Party(*reversed(_organizer(store)))
-    # they have their spot already, so the calendar does not ask again
-    invitee = Invitee(Party(address, reader.name), Answer.ACCEPTED, leads=role == "lead")
+    # they have their spot already, so the calendar does not ask, unless the event was moved
+    answer = Answer.NEEDS_ACTION if kind is Kind.ASKED_AGAIN else Answer.ACCEPTED
+    invitee = Invitee(Party(address, reader.name), answer, leads=role == "lead")
     if not cancels:
         return request(entry, organizer, invitee), "REQUEST"
     return cancel(entry, organizer, invitee, whole=kind is Kind.CALL_OFF), "CANCEL"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Protocol
 
@@ -90,7 +90,8 @@ def crew(store: Store, event_id: int) -> Crew:
     came = tuple(s for s in spots if s.state == CAME)
     checked = came or tuple(s for s in spots if s.state == PLACED)
     everybody = _everybody(store, land, spots, checked)
-    facts = _event_facts(store, land, checked)
+    silent = tuple(s.name for s in spots if s.is_asked_again)
+    facts = replace(_event_facts(store, land, checked), unanswered=silent)
     return Crew(land, spots, facts, everybody, tuple(everybody[s.id] for s in checked))
 
 

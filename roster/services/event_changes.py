@@ -8,11 +8,13 @@ from datetime import date, datetime
 from roster.domain.errors import BadInput, RuleBroken
 from roster.domain.event_times import span_to_utc, window_to_utc
 from roster.domain.events import DateState, Event, Stage
+from roster.domain.moving import asks_again
 from roster.domain.people import Actor
 from roster.domain.reasons import Fact, Reason
 from roster.domain.window import days_between
 from roster.services import checks, crewcheck, invites, spots
 from roster.services.access import require
+from roster.services.asked_again import ask_again_in
 from roster.services.fixing import settle_in
 from roster.store.registry import Store
 from roster.store.transaction import write
@@ -154,6 +156,7 @@ def _after(store: Store, event: Event, columns: dict[str, object], what: str, wh
     """Revision and messages if somebody has to know; journal, check and busy days always."""
     told = {"fixed_day": "moved"}.get(what, what)
     n = store.events.revise(event.id, why or what) if what else 0
+    asked = _ask_again(store, event, n) if what == "moved" else {}
     if what == "fixed_day":
         settle_in(store, store.events.get(event.id))
     before = {name: getattr(event, name, None) for name in columns}
@@ -168,5 +171,12 @@ def _after(store: Store, event: Event, columns: dict[str, object], what: str, wh
     if "day" in columns:
         store.spots.refresh_busy(sorted(store.events.people_on(event.id)))
     crewcheck.refresh(store, event.id)
-    if what and event.stage is not Stage.DRAFT:
-        invites.event_changed(store, event.id, n, told)
+    if what and (asked or event.stage is not Stage.DRAFT):
+        invites.event_changed(store, event.id, n, told, asked)
+
+
+def _ask_again(store: Store, before: Event, n: int) -> dict[int, int]:
+    """A move of a fixed event asks each placed person again; the links of who is asked."""
+    now = store.events.get(before.id)
+    times = (before.local_start, before.local_end), (now.local_start, now.local_end)
+    return ask_again_in(store, now, n) if before.is_fixed and asks_again(*times) else {}

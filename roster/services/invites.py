@@ -5,7 +5,7 @@ Each function wants the rows of the change already written, in the transaction o
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 
 from roster.domain.dates import age_on
@@ -18,15 +18,20 @@ from roster.store.invitations import Concerned, Recipient
 from roster.store.registry import Store
 
 TOLD_OF_SPOT = (Kind.INVITATION, Kind.WAITING, Kind.OFFERED_SPOT, Kind.GUARDIAN_COPY)
-TOLD_OF_EVENT = (*TOLD_OF_SPOT, Kind.UPDATE, Kind.LEAD_ASKED, Kind.REMINDER, Kind.SEEN_IT)
+TOLD_OF_EVENT = (*TOLD_OF_SPOT, Kind.UPDATE, Kind.LEAD_ASKED, Kind.REMINDER, Kind.SEEN_IT,
+                 Kind.ASKED_AGAIN)  # fmt: skip
 
 
-def event_changed(store: Store, event_id: int, n: int, what: str) -> int:
+def event_changed(
+    store: Store, event_id: int, n: int, what: str, asked: Mapping[int, int] | None = None
+) -> int:
     """Tell everyone concerned of revision `n` (opened, moved, called_off, changed); how many.
 
     Opening tells nobody by mail. A person whose invitation has not left yet gets that
-    invitation with the newest facts, and no second mail.
+    invitation with the newest facts, and no second mail. `asked` are people who are asked again,
+    with the number of each one's link: they get the question in place of all that.
     """
+    asked = asked or {}
     event = store.events.get(event_id)
     concerned = store.invitations.concerned(event_id)
     keep_texts(store, event_id)
@@ -41,10 +46,23 @@ def event_changed(store: Store, event_id: int, n: int, what: str) -> int:
         to_tell = [c for c in concerned if c.state != "asked" or what == "moved"]
         kind = Kind.UPDATE
         kinds = [Kind.INVITATION, Kind.UPDATE, Kind.LEAD_ASKED, Kind.WAITING, Kind.OFFERED_SPOT]
+        for person in asked:
+            take_back(store, event_id, TOLD_OF_EVENT, person)
         covered = store.outbox.renew(event_id, [k.value for k in kinds], n)
         store.outbox.renew_guardians(event_id, n)
-        to_tell = [c for c in to_tell if c.person not in covered]
-    return _tell(store, event, kind, n, to_tell)
+        to_tell = [c for c in to_tell if c.person not in covered and c.person not in asked]
+    return _ask_again(store, event, n, asked) + _tell(store, event, kind, n, to_tell)
+
+
+def _ask_again(store: Store, event: Event, n: int, asked: Mapping[int, int]) -> int:
+    urgent = event.starts_at - store.unit.at < URGENT
+    for person, link in asked.items():
+        queue(
+            store, Kind.ASKED_AGAIN, event=event.id, n=n, person=person, facts={"link": link},
+            safety=urgent, dedupe=f"{Kind.ASKED_AGAIN}:{event.id}:{n}:{person}",
+        )  # fmt: skip
+    _copy_guardians(store, event, asked, n, urgent)
+    return len(asked)
 
 
 def _tell(store: Store, event: Event, kind: Kind, n: int, to_tell: Iterable[Concerned]) -> int:

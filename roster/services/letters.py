@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 from roster.mail.message import Mailbox
 from roster.mail.wording import EventCard, Kind, Letter
-from roster.services import calendar_parts, event_cards, letters_beside, messages
+from roster.services import calendar_parts, event_cards, letters_beside, links, messages
 from roster.services.mail_scenes import (
     OVER,
     Scene,
@@ -25,6 +25,8 @@ from roster.store.registry import Store
 from roster.store.wiring import wiring
 from roster.words import word
 from roster.words.letters import phrase
+
+WITH_CALENDAR = (Kind.INVITATION, Kind.UPDATE, Kind.ASKED_AGAIN, Kind.CANCELLATION, Kind.CALL_OFF)
 
 
 def written(store: Store, row: Queued) -> Written | None:
@@ -51,7 +53,7 @@ def _of_event(scene: Scene) -> Written | None:
     part = calendar_parts.part(
         scene.store, kind, scene.row, takes_part=_takes_part(scene), sent_n=scene.sent_n
     )
-    if kind in (Kind.INVITATION, Kind.UPDATE, Kind.CANCELLATION, Kind.CALL_OFF):
+    if kind in WITH_CALENDAR:
         facts["attached"] = part is not None
     sent = None
     if part is not None:
@@ -82,6 +84,8 @@ def _letter(scene: Scene, facts: dict[str, object]) -> Letter:
     }
     if scene.row.safety or scene.row.kind == Kind.SEEN_IT:
         found["seen_it"] = f"{base}/seen/{messages.seen_token(scene.row.id)}"
+    if scene.row.kind == Kind.ASKED_AGAIN:
+        found["answer"] = base + links.path_of(scene.store, scene.row.facts["link"])
     return Letter(
         kind=Kind(scene.row.kind),
         language=scene.language,
@@ -99,7 +103,8 @@ def _event_page(scene: Scene, base: str) -> str:
 
 
 def _card(scene: Scene) -> EventCard:
-    full = Kind(scene.row.kind) in (Kind.INVITATION, Kind.UPDATE, Kind.REMINDER, Kind.LEAD_ASKED)
+    full = Kind(scene.row.kind) in (Kind.INVITATION, Kind.UPDATE, Kind.REMINDER, Kind.LEAD_ASKED,
+                                        Kind.ASKED_AGAIN)  # fmt: skip
     return event_cards.card(
         scene.store, scene.event, scene.revision, scene.language, with_people=full
     )
@@ -109,6 +114,16 @@ def _invitation(scene: Scene) -> dict[str, object] | None:
     if not _takes_part(scene) or scene.event.stage in OVER:
         return None
     return {"role": scene.role}
+
+
+def _asked_again(scene: Scene) -> dict[str, object] | None:
+    spot = scene.store.spots.one(scene.event.id, scene.reader.person)
+    if spot is None or not spot.is_asked_again or scene.event.stage in OVER:
+        return None
+    before = scene.store.invitations.revision(scene.event.id, scene.revision.n - 1)
+    changes = event_cards.changes(before, scene.revision, scene.language) if before else []
+    role = word("role", spot.role, scene.language)
+    return {"role": role, "changes": changes, "until": scene.until(spot.offered_until)}
 
 
 def _update(scene: Scene) -> dict[str, object] | None:
@@ -171,6 +186,7 @@ def _safety(scene: Scene) -> dict[str, object] | None:
 _FACTS: dict[Kind, Callable[[Scene], dict[str, object] | None]] = {
     Kind.INVITATION: _invitation,
     Kind.UPDATE: _update,
+    Kind.ASKED_AGAIN: _asked_again,
     Kind.CANCELLATION: _cancellation,
     Kind.CALL_OFF: _call_off,
     Kind.OFFERED_SPOT: _offered,

@@ -67,6 +67,7 @@ def guardian_copy(store: Store, row: Queued) -> Written | None:
     if scene is None:
         return None
     codes = {
+        Kind.ASKED_AGAIN: "told_asked_again",
         Kind.UPDATE: "told_update", Kind.CALL_OFF: "told_off", Kind.CANCELLATION: "told_cancelled",
         Kind.OFFERED_SPOT: "told_offered", Kind.WAITING: "told_waiting",
         Kind.REMINDER: "told_reminder", Kind.SEEN_IT: "told_safety",

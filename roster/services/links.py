@@ -19,6 +19,7 @@ PURPOSES = (
     "guardian_consent",
     "answer_lead",
     "answer_offer",
+    "answer_move",
     "seen",
     "confirm_address",
     "unsubscribe",

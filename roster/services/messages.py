@@ -34,6 +34,7 @@ CAN_WAIT = frozenset(
         Kind.WAITING,
         Kind.LEAD_ASKED,
         Kind.LEAD_FOUND,
+        Kind.ASKED_AGAIN,
         Kind.GUARDIAN_COPY,
     }
 )

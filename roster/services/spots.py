@@ -122,17 +122,22 @@ def accept_offer(actor: Actor, event_id: int, person: int, operation: str | None
     def body(store: Store) -> Answer:
         event = store.events.locked(event_id)
         require_own(store, event_id, person)
-        row = _spot(store, event_id, person)
-        one = of_spot(row)
-        rules.accept(
-            openings(store, event), wish(store, event, one), row.offered_until, store.unit.at
-        )
-        store.spots.change(row, SpotState.PLACED, "accepted")
-        _after(store, event, [person], "accepted_offer", {})
-        invites.spot_changed(store, event_id, person, "promoted")
-        return {"state": SpotState.PLACED.value}
+        return accept_in(store, event, person)
 
     return write(body, actor=actor, operation=operation)
+
+
+def accept_in(store: Store, event: Event, person: int) -> Answer:
+    """Inside another use case: yes to an offer, or to being asked again after a move."""
+    row = _spot(store, event.id, person)
+    # the spot of who is asked again is theirs until somebody else gets it
+    until = None if row.is_asked_again else row.offered_until
+    mine = wish(store, event, of_spot(row))
+    rules.accept(openings(store, event), mine, until, store.unit.at)
+    store.spots.change(row, SpotState.PLACED, "accepted")
+    _after(store, event, [person], "said_yes_again" if row.asked_n else "accepted_offer", {})
+    invites.spot_changed(store, event.id, person, "promoted")
+    return {"state": SpotState.PLACED.value}
 
 
 def decline_offer(actor: Actor, event_id: int, person: int, operation: str | None = None) -> Answer:
@@ -141,18 +146,23 @@ def decline_offer(actor: Actor, event_id: int, person: int, operation: str | Non
     def body(store: Store) -> Answer:
         event = store.events.locked(event_id)
         require_own(store, event_id, person)
-        row = _spot(store, event_id, person)
-        if row.state != SpotState.OFFERED:
-            facts: dict[str, Fact] = {"name": row.name, "event": event_id}
-            raise RuleBroken([Reason("no_offer_open", facts)])
-        return {"state": "withdrawn"} | end_offer(store, event, row, "declined")
+        return decline_in(store, event, person)
 
     return write(body, actor=actor, operation=operation)
 
 
+def decline_in(store: Store, event: Event, person: int) -> Answer:
+    """Inside another use case: no to an offer, or to being asked again after a move."""
+    row = _spot(store, event.id, person)
+    if row.state != SpotState.OFFERED:
+        facts: dict[str, Fact] = {"name": row.name, "event": event.id}
+        raise RuleBroken([Reason("no_offer_open", facts)])
+    return {"state": "withdrawn"} | end_offer(store, event, row, "declined")
+
+
 def end_offer(store: Store, event: Event, row: SpotRow, why: str) -> Answer:
     """Inside another use case: an offer ends without a yes; the next on the list moves up."""
-    store.spots.change(row, SpotState.WITHDRAWN, why)
+    _leave(store, event, of_spot(row), why)
     _after(store, event, [row.person], "offer_ended", {"why": why})
     invites.spot_changed(store, event.id, row.person, "withdrawn")
     return fill_in(store, event.id)

@@ -12,7 +12,7 @@ from roster.domain.errors import RuleBroken
 from roster.domain.events import Event, EventKind
 from roster.domain.people import Actor, Role
 from roster.domain.person_facts import PersonFacts, TrainingRules, comes_of_age
-from roster.domain.reasons import Reason
+from roster.domain.reasons import Fact, Reason
 from roster.domain.spots import SpotState
 from roster.domain.window import BoardDay, Someone, Span, board_day, days_between
 from roster.services import clock, spots
@@ -222,7 +222,7 @@ def _must_be_open(event: Event) -> None:
     if event.is_fixed:
         raise RuleBroken([Reason("day_already_fixed", {"event": event.id})])
     if not event.stage.takes_sign_ups:
-        facts = {"event": event.id, "stage": event.stage}
+        facts: dict[str, Fact] = {"event": event.id, "stage": event.stage}
         raise RuleBroken([Reason("takes_no_sign_ups", facts)])
 
 

@@ -41,7 +41,7 @@ class SpotLists:
                 s.id.label("spot"), s.person, e.id.label("event"), e.kind, e.title, e.site,
                 p.name.label("site_name"), e.stage, e.date_state, e.day, e.last_day, e.starts_at,
                 e.ends_at, e.time_zone, e.meeting, s.role, s.state, s.line_no, s.offered_until,
-                p.lat, p.lon, p.unpaved, e.called_off_why,
+                p.lat, p.lon, p.unpaved, e.called_off_why, s.asked_n,
             )
             .join(event, e.id == s.event)
             .join(site, p.id == e.site)

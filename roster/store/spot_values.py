@@ -29,6 +29,12 @@ class SpotRow:
     of_age_on: date | None
     household: str | None
     phone: str | None
+    asked_n: int | None = None
+
+    @property
+    def is_asked_again(self) -> bool:
+        """Whether a placed person was asked again after a move and has not answered."""
+        return self.state == SpotState.OFFERED and self.asked_n is not None
 
     @property
     def is_live(self) -> bool:
@@ -88,6 +94,7 @@ class MyDayRow:
     lon: float
     unpaved: int
     called_off_why: str | None
+    asked_n: int | None = None
 
     def seen_from(self, lat: float, lon: float) -> OtherStay:
         """The same as the rules know it, with the way from a place (as the crow flies x 1.4)."""

@@ -68,8 +68,8 @@ class Spots(SpotLists, CrewRows):
         return added
 
     def change(self, row: SpotRow, state: SpotState, why: str = "", **columns: Any) -> None:
-        """Bring a spot to a state (its line and offer are cleared unless given)."""
-        values = {"line_no": None, "offered_until": None} | columns
+        """Bring a spot to a state (line, offer and question are cleared unless given)."""
+        values = {"line_no": None, "offered_until": None, "asked_n": None} | columns
         self.unit.run(
             update(spot)
             .where(spot.c.id == row.id)
@@ -184,7 +184,7 @@ def _spots() -> Select[Any]:
     return select(
         s.id, s.event, s.person, func.coalesce(p.root_id, p.id).label("root"), p.name, s.role,
         s.state, s.line_no, s.offered_until, s.changed_at, p.born_on, p.of_age_on, p.household,
-        p.phone,
+        p.phone, s.asked_n,
     ).join(person, p.id == s.person)  # fmt: skip
 
 

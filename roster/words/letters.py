@@ -75,6 +75,7 @@ PHRASES = {
     "where": mark("Where"),
     "told_placed": mark("{name} has a spot as {role}."),
     "told_update": mark("Something has changed on an event where {name} has a spot."),
+    "told_asked_again": mark("The event was moved; {name} is asked again and must answer."),
     "told_off": mark("The event is called off."),
     "told_cancelled": mark("{name} is no longer on the crew."),
     "told_offered": mark("A spot has come free for {name}, who must answer by {until}."),

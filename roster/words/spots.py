@@ -1,6 +1,6 @@
 """Sentences about sign-up, spots and the waiting list."""
 
-from roster.words.entry import COMMON, DEFAULT, Entry, mark
+from roster.words.entry import COMMON, DEFAULT, Entry, mark, plural
 
 _ELIGIBLE = mark("Only who may come on the day of the event gets a spot.")
 _SPOTS = mark("Nobody is placed beyond the last spot or the land manager's ceiling.")
@@ -87,6 +87,16 @@ SENTENCES: dict[str, Entry] = {
         mark("Sign up again; if no spot is left you join the waiting list."),
         rule=_LIST,
         source=DEFAULT,
+    ),
+    "asked_again_unanswered": Entry(
+        plural(
+            "One was asked again after the move and has not said yes: {names:list}.",
+            "{n} were asked again after the move and have not said yes: {names:list}.",
+            "n",
+        ),
+        mark("Phone them, or those on the waiting list; nobody counts before a yes."),
+        rule=mark("Whoever is asked again counts towards the crew only with a yes."),
+        source=COMMON,
     ),
     "has_a_spot": Entry(
         mark("{name} has a spot on event {event}."), None, rule=_SPOTS, source=DEFAULT

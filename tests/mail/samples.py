@@ -34,6 +34,7 @@ LINKS = {
     "help_needed": f"{HOME}/help",
     "sign_in": f"{HOME}/sign-in#k3f9",
     "seen_it": f"{HOME}/seen/k3f9",
+    "answer": f"{HOME}/l/k3f9",
     "consent": f"{HOME}/consent/k3f9",
 }
 FACTS: dict[Kind, dict[str, object]] = {
@@ -50,6 +51,12 @@ FACTS: dict[Kind, dict[str, object]] = {
     Kind.WAITING: {"line_no": 3},
     Kind.LEAD_ASKED: {"role": "lead", "until": "Mon 14 Jun, 18:00 PDT"},
     Kind.LEAD_FOUND: {"role": "lead"},
+    Kind.ASKED_AGAIN: {
+        "role": "crew member",
+        "until": "Mon 14 Jun, 18:00 PDT",
+        "changes": [("Starts", "Sun 20 Jun", "Tue 22 Jun")],
+        "attached": True,
+    },
     Kind.REMINDER: {"role": "crew member"},
     Kind.SEEN_IT: {"text": "Smoke is moved in: the event begins at 05:00 or not at all."},
     Kind.GUARDIAN_COPY: {"minor": "Wren", "what": "Wren has a spot as crew member."},

@@ -34,6 +34,7 @@ link = Table(
         "guardian_consent",
         "answer_lead",
         "answer_offer",
+        "answer_move",
         "seen",
         "confirm_address",
         "unsubscribe",

@@ -142,6 +142,7 @@ spot = Table(
     Column("line_no", Integer),
     Column("offered_until", Instant),
     Column("operation", Text),
+    Column("asked_n", Integer),
     Column("changed_at", Instant, nullable=False),
     UniqueConstraint("event", "person"),
     Index("ix_spot_event_state", "event", "state", "line_no"),

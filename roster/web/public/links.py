@@ -1,4 +1,4 @@
-"""Mailed links with one purpose: for now a guardian's consent."""
+"""Mailed links with one purpose: a guardian's consent, an answer after a move."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from werkzeug.wrappers import Response
 
 from roster.domain.errors import BadInput
 from roster.domain.paper_forms import ConsentScope
-from roster.services import consent
+from roster.services import asked_again, consent, links
 from roster.web.access import Audience, allow
 from roster.web.forms.consent import ConsentForm
 from roster.web.limited import limited
@@ -20,7 +20,25 @@ blueprint = Blueprint("links", __name__)
 @allow(Audience.LINK)
 @limited("link", 60, 10, methods=("GET", "POST"))
 def open_link(token: str) -> Response | str | tuple[str, int]:
-    """GET shows the papers and signs nothing; POST signs what was shown."""
+    """GET shows what is asked and changes nothing; POST signs or answers."""
+    if links.opened(token).purpose == asked_again.PURPOSE:
+        return _after_a_move(token)
+    return _consent(token)
+
+
+def _after_a_move(token: str) -> Response | str:
+    if request.method == "GET":
+        found = asked_again.page(token)
+        return render_template("public/answer_move.html", token=token, found=found)
+    state = asked_again.answer(token, request.form.get("answer") == "yes", str(operation()))
+    if state == "placed":
+        tell(_("Thank you, you are counted on."))
+    else:
+        tell(_("Thank you for saying so. The others are told in time."))
+    return redirect(url_for("links.open_link", token=token), 303)
+
+
+def _consent(token: str) -> Response | str | tuple[str, int]:
     found = consent.page(token)
     form = ConsentForm()
     if request.method == "GET":
