@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from email import policy
@@ -80,8 +81,17 @@ def message_id(what: str, secret: bytes, domain: str) -> str:
     return f"<{digest[:32]}@{domain}>"
 
 
-def compose(envelope: Envelope, body: Body, calendar: CalendarPart | None = None) -> EmailMessage:
-    """The message; the same arguments give the same bytes, boundaries too."""
+def compose(
+    envelope: Envelope,
+    body: Body,
+    calendar: CalendarPart | None = None,
+    more: Sequence[CalendarPart] = (),
+) -> EmailMessage:
+    """The message; the same arguments give the same bytes, boundaries too.
+
+    `more` are calendar parts of several events: each an attachment, as one message in the sense
+    of iTIP holds one event only (RFC 5546 section 3.2).
+    """
     message = EmailMessage(policy=policy.SMTP)
     message["Message-ID"] = envelope.message_id
     message["Date"] = format_datetime(envelope.date)
@@ -98,6 +108,15 @@ def compose(envelope: Envelope, body: Body, calendar: CalendarPart | None = None
     message.add_alternative(body.html, subtype="html", cte="quoted-printable")
     if calendar:
         _add_calendar(message, calendar)
+    for number, part in enumerate(more, 1):
+        message.add_attachment(
+            part.content,
+            maintype="text",
+            subtype="calendar",
+            cte="base64",
+            filename=f"event-{number}.ics",
+            params={"method": part.method, "charset": "utf-8"},
+        )
     _set_boundaries(message, envelope.message_id)
     return message
 

@@ -32,6 +32,7 @@ class Kind(StrEnum):
     LEAD_ASKED = "lead_asked"
     LEAD_FOUND = "lead_found"
     ASKED_AGAIN = "asked_again"
+    SEVERAL = "several"
     REMINDER = "reminder"
     SEEN_IT = "seen_it"
     GUARDIAN_COPY = "guardian_copy"

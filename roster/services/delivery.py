@@ -23,7 +23,7 @@ from roster.mail.smtp import SmtpSender, SmtpServer
 from roster.mail.wording import Tongue, Wording
 from roster.services.clock import machine_now
 from roster.services.letters import written
-from roster.services.mail_scenes import Unreachable, Written
+from roster.services.mail_scenes import Also, Unreachable, Written
 from roster.store.outbox_values import AT_MOST_ONCE, Queued
 from roster.store.registry import Store
 from roster.store.transaction import read, write
@@ -44,6 +44,7 @@ class Mail:
 
     message: EmailMessage
     sent_n: int | None
+    more: tuple[Also, ...] = ()
 
 
 def sender_of_settings() -> Sender:
@@ -66,7 +67,7 @@ def _wording() -> Wording:
 def compose_mail(store: Store, row: Queued) -> Mail | None:
     """The bytes of a queued message as they would leave now; None if there is nothing to say."""
     found = written(store, row)
-    return None if found is None else Mail(_message(store, row, found), found.sent_n)
+    return None if found is None else Mail(_message(store, row, found), found.sent_n, found.more)
 
 
 def _message(store: Store, row: Queued, found: Written) -> EmailMessage:
@@ -81,7 +82,8 @@ def _message(store: Store, row: Queued, found: Written) -> EmailMessage:
         thread=thread,
     )
     part = CalendarPart(*found.part) if found.part else None
-    return compose(envelope, _wording().body(found.letter), part)
+    more = [CalendarPart(*also.part) for also in found.more if also.part]
+    return compose(envelope, _wording().body(found.letter), part, more)
 
 
 def send_due(sender: Sender, owner: str, batch: int = BATCH) -> Counter[str]:
@@ -138,9 +140,20 @@ def _sent(row: Queued, owner: str, mail: Mail) -> str:
             store.invitations.note_sent(row.event, row.person, mail.sent_n)
             told = {"person": row.person, "n": mail.sent_n, "kind": row.kind}
             store.unit.note("tell", "event", row.event, after=told)
+        if mine:
+            _parts_sent(store, row, mail)
         return mine
 
     return "sent" if _write(body) else "lost"
+
+
+def _parts_sent(store: Store, row: Queued, mail: Mail) -> None:
+    for also in mail.more:
+        store.outbox.part_sent(also.message)
+        if also.sent_n is not None and row.person:
+            store.invitations.note_sent(also.event, row.person, also.sent_n)
+            told = {"person": row.person, "n": also.sent_n, "kind": row.kind}
+            store.unit.note("tell", "event", also.event, after=told)
 
 
 def _refused(row: Queued, owner: str, error: DeliveryError) -> str:

@@ -50,13 +50,18 @@ def change_event(
     def body(store: Store) -> int:
         event = store.events.locked(event_id)
         require(store, "event", event_id, "staff")
-        _check_stage(event)
-        _apply(store, event, wanted)
-        if (wanted.capacity or 0) > event.capacity:
-            spots.fill_in(store, event_id)
+        change_in(store, event, wanted)
         return event_id
 
     return write(body, actor=actor, operation=operation)
+
+
+def change_in(store: Store, event: Event, wanted: EventChange) -> None:
+    """Inside another use case: the same for a locked event, past the question who may."""
+    _check_stage(event)
+    _apply(store, event, wanted)
+    if (wanted.capacity or 0) > event.capacity:
+        spots.fill_in(store, event.id)
 
 
 def fix_day(

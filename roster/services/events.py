@@ -166,17 +166,21 @@ def call_off(actor: Actor, event_id: int, why: str, operation: str | None = None
     told = checks.text("why", why, most=500, needed=False)
 
     def body(store: Store) -> int:
-        event = _held(store, event_id)
-        wanted = Move(Stage.CALLED_OFF, _today(store, event), told)
-        n = _bring(store, event, wanted, (), "called_off")
-        invites.event_changed(store, event_id, n, "called_off")
-        open_asks = [a for a in store.leads.asks(event_id) if a.state == "asked"]
-        store.leads.answer([a.id for a in open_asks], "lapsed")
-        _no_longer_busy(store, event_id)
-        crewcheck.refresh(store, event_id)
+        call_off_in(store, _held(store, event_id), told)
         return event_id
 
     return write(body, actor=actor, operation=operation)
+
+
+def call_off_in(store: Store, event: Event, why: str) -> None:
+    """Inside another use case: the same for a locked event, past the question who may."""
+    wanted = Move(Stage.CALLED_OFF, _today(store, event), why)
+    n = _bring(store, event, wanted, (), "called_off")
+    invites.event_changed(store, event.id, n, "called_off")
+    open_asks = [a for a in store.leads.asks(event.id) if a.state == "asked"]
+    store.leads.answer([a.id for a in open_asks], "lapsed")
+    _no_longer_busy(store, event.id)
+    crewcheck.refresh(store, event.id)
 
 
 def answer_for_stop(

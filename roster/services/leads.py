@@ -123,15 +123,23 @@ def swap(actor: Actor, event_id: int, person: int, why: str, role: str = Role.LE
     told = checks.text("why", why, most=500)
 
     def body(store: Store) -> int:
-        event = _held(store, event_id)
-        for there in store.leads.asks(event_id):
-            if there.role == role and there.state == "agreed":
-                _release(store, event, there, told)
-        number = store.leads.add_ask(event_id, person, role, None)
-        _agree(store, event, store.leads.ask(number))
+        swap_in(store, _held(store, event_id), person, told, role)
         return event_id
 
     return write(body, actor=actor)
+
+
+def swap_in(store: Store, event: Event, person: int, why: str, role: str = Role.LEAD) -> None:
+    """Inside another use case: the same for a locked event, past the question who may."""
+    asks = [a for a in store.leads.asks(event.id) if a.role == role]
+    if any(a.person == person and a.state == "agreed" for a in asks):
+        raise RuleBroken([Reason("has_the_role_already", {"event": event.id, "role": role})])
+    for there in asks:
+        if there.state == "agreed":
+            _release(store, event, there, why)
+    open_ask = next((a for a in asks if a.person == person and a.state == "asked"), None)
+    number = open_ask.id if open_ask else store.leads.add_ask(event.id, person, role, None)
+    _agree(store, event, store.leads.ask(number))
 
 
 def _release(store: Store, event: Event, there: AskRow, why: str) -> None:

@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 from roster.mail.message import Mailbox
 from roster.mail.wording import EventCard, Kind, Letter
-from roster.services import calendar_parts, event_cards, letters_beside, links, messages
+from roster.services import calendar_parts, event_cards, letters_beside, links, merging, messages
 from roster.services.mail_scenes import (
     OVER,
     Scene,
@@ -41,6 +41,8 @@ def written(store: Store, row: Queued) -> Written | None:
         return letters_beside.consent_link(store, row)
     if kind is Kind.GUARDIAN_COPY:
         return letters_beside.guardian_copy(store, row)
+    if kind is Kind.SEVERAL:
+        return merging.several(store, row, written)
     scene = scene_of(store, row)
     return None if scene is None else _of_event(scene)
 

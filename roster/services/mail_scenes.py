@@ -20,6 +20,16 @@ _CODE_WHY = frozenset({"", "opened", "moved", "changed", "fixed_day", "withdrawn
 
 
 @dataclass(frozen=True)
+class Also:
+    """One of several messages told in one mail: its number, event, and calendar part."""
+
+    message: int
+    event: int
+    sent_n: int | None
+    part: tuple[bytes, str] | None
+
+
+@dataclass(frozen=True)
 class Written:
     """A mail before it becomes bytes; `part` is the calendar part and its method, if any.
 
@@ -30,6 +40,7 @@ class Written:
     letter: Letter
     part: tuple[bytes, str] | None = None
     sent_n: int | None = None
+    more: tuple[Also, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -35,6 +35,7 @@ CAN_WAIT = frozenset(
         Kind.LEAD_ASKED,
         Kind.LEAD_FOUND,
         Kind.ASKED_AGAIN,
+        Kind.SEVERAL,
         Kind.GUARDIAN_COPY,
     }
 )

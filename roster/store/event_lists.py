@@ -39,6 +39,17 @@ class EventLists:
         total = int(self.unit.run(count).scalar_one())
         return [made(EventLine, row) for row in rows], total
 
+    def lines_by_number(
+        self, numbers: Collection[int], of_regions: Collection[int] | None
+    ) -> list[EventLine]:
+        """These events, of some regions (None: any), those under way first, then by day."""
+        query = _lines().where(event.c.id.in_(numbers))
+        if of_regions is not None:
+            query = query.where(event.c.region.in_(of_regions))
+        under_way = case((event.c.stage == "under_way", 0), else_=1)
+        rows = self.unit.run(query.order_by(under_way, event.c.day, event.c.id))
+        return [made(EventLine, row) for row in rows]
+
     def lines_of_populations(
         self, populations: Collection[int]
     ) -> dict[int, tuple[EventLine, ...]]:

@@ -25,6 +25,7 @@ from roster.store.models.land import site
 from roster.store.models.people import person
 from roster.store.models.programme import region
 from roster.store.rows import made
+from roster.store.trial_rows import TrialRows
 from roster.store.unit import Unit
 from roster.store.window_rows import WindowRows
 
@@ -52,7 +53,7 @@ _DOMAIN = (
 _ONE = select(*_DOMAIN)
 
 
-class Events(EventLists, WindowRows):
+class Events(EventLists, WindowRows, TrialRows):
     """Events one by one; lists stand in `EventLists`."""
 
     def __init__(self, unit: Unit) -> None:

@@ -12,11 +12,12 @@ from sqlalchemy import and_, func, or_, select, update
 from roster.store.models.events import seen
 from roster.store.models.messages import outbox
 from roster.store.models.people import person
+from roster.store.outbox_merging import Merging
 from roster.store.outbox_values import UNSENT, NewMessage, Queued, Told, queued
 from roster.store.unit import Unit
 
 
-class Outbox:
+class Outbox(Merging):
     """The queue. Leases are by the machine's clock, everything else by the unit's instant."""
 
     def __init__(self, unit: Unit) -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import hashlib
 import json
 import secrets
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cache
@@ -101,6 +102,24 @@ class Unit:
         self.entries.append(
             JournalEntry(verb, kind, str(object_id), region, before or {}, after or {})
         )
+
+    @contextmanager
+    def attempt(self) -> Iterator[None]:
+        """What is done inside is undone if it raises, journal rows too; the error goes on."""
+        entries = list(self.entries)
+        kept = [
+            {name: (table, list(ids)) for name, (table, ids) in rows.items()}
+            for rows in (self.recorded, self.ended)
+        ]
+        point = self.connection.begin_nested()
+        try:
+            yield
+        except BaseException:
+            point.rollback()
+            self.entries[:] = entries
+            self.recorded, self.ended = kept
+            raise
+        point.commit()
 
     def close(self) -> None:
         """Chain the journal rows and stamp the two-times rows; the last act before commit."""

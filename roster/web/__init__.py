@@ -21,6 +21,7 @@ PAGE_MODULES = [
     "roster.web.coordinator.events",
     "roster.web.coordinator.event_acts",
     "roster.web.coordinator.board",
+    "roster.web.coordinator.trial",
     "roster.web.coordinator.people",
     "roster.web.coordinator.person_acts",
     "roster.web.coordinator.person_free",

@@ -5,6 +5,10 @@ from roster.words.entry import DEFAULT, Entry, mark
 _LEADS = mark("Leads are ranked by what speaks against them, then by minutes on the way.")
 
 SENTENCES: dict[str, Entry] = {
+    "has_the_role_already": Entry(
+        mark("That person is {role:role} of event {event} already."),
+        mark("Leave this event out, or name somebody else."),
+    ),
     "led_here_before": Entry(mark("led here before"), None, rule=_LEADS, source=DEFAULT),
     "knows_taxon": Entry(mark("knows the species"), None, rule=_LEADS, source=DEFAULT),
     "is_first_aider": Entry(mark("first-aider"), None, rule=_LEADS, source=DEFAULT),

@@ -35,6 +35,7 @@ from roster.words import (
     spots,
     terms,
     training,
+    trial,
     upkeep,
 )
 from roster.words.catalogue import translator
@@ -57,6 +58,7 @@ SUBJECTS = (
     plants,
     spots,
     training,
+    trial,
     upkeep,
 )
 

@@ -94,6 +94,7 @@ TERMS: dict[str, dict[str, str]] = {
         "accepted_offer": mark("took the offered spot"),
         "asked_again": mark("asked again after a move"),
         "silent_after_move": mark("who was asked again did not answer in time"),
+        "taken_back": mark("took a change of several events back"),
         "said_yes_again": mark("comes on the new day too"),
         "offer_ended": mark("offer of a spot ended"),
         "moved_up": mark("moved up from the waiting list"),
@@ -154,6 +155,7 @@ TERMS: dict[str, dict[str, str]] = {
         "waiting": mark("on the waiting list"),
         "lead_asked": mark("asked to lead or collect data"),
         "lead_found": mark("somebody else was found"),
+        "several": mark("several events at once"),
         "asked_again": mark("asked again after a move"),
         "reminder": mark("reminder"),
         "seen_it": mark("about safety"),
@@ -263,6 +265,7 @@ TERMS: dict[str, dict[str, str]] = {
     },
     # what a number or address may name: for "no such ..."
     "kind": {
+        "trial": mark("change of several events"),
         "person": mark("person"),
         "address": mark("address"),
         "event": mark("event"),

@@ -62,7 +62,7 @@ FACTS: dict[Kind, dict[str, object]] = {
     Kind.GUARDIAN_COPY: {"minor": "Wren", "what": "Wren has a spot as crew member."},
     Kind.GUARDIAN_CONSENT_LINK: {"minor": "Wren", "until": "Sun 20 Jun"},
 }
-WITHOUT_EVENT = (Kind.SIGN_IN, Kind.GUARDIAN_CONSENT_LINK)
+WITHOUT_EVENT = (Kind.SIGN_IN, Kind.GUARDIAN_CONSENT_LINK, Kind.SEVERAL)
 
 
 def letter(kind: Kind, **facts: object) -> Letter:
@@ -76,3 +76,6 @@ def letter(kind: Kind, **facts: object) -> Letter:
         event=None if kind in WITHOUT_EVENT else CARD,
         facts={**FACTS[kind], **facts},
     )
+
+
+FACTS[Kind.SEVERAL] = {"items": [letter(Kind.CALL_OFF), letter(Kind.ASKED_AGAIN)]}

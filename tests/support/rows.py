@@ -46,6 +46,7 @@ GIVEN: dict[str, dict[str, Any]] = {
     "session": {"factor": "link"},
     "link": {"purpose": "seen"},
     "import_row": {"act": "new"},
+    "trial": {"act": "move"},
     "journal": {"seq": 10**6, "prev": "", "hash": "0" * 64},
 }  # fmt: skip
 OPEN_ENDS = {"until_on", "ended_at", "ended_seq", "ended_why", "undone_at", "revoked_at", "until"}

@@ -1444,6 +1444,38 @@ def upgrade() -> None:
         batch_op.create_index(batch_op.f('ix_second_sign_recorded_by'), ['recorded_by'], unique=False)
         batch_op.create_index(batch_op.f('ix_second_sign_signature'), ['signature'], unique=False)
 
+    op.create_table('trial',
+    sa.Column('id', sa.BigInteger().with_variant(sa.Integer(), 'sqlite'), nullable=False),
+    sa.Column('act', sa.Text(), nullable=False),
+    sa.Column('days', sa.Integer(), nullable=True),
+    sa.Column('lead', sa.BigInteger().with_variant(sa.Integer(), 'sqlite'), nullable=True),
+    sa.Column('why', sa.Text(), server_default='', nullable=False),
+    sa.Column('by', sa.BigInteger().with_variant(sa.Integer(), 'sqlite'), nullable=True),
+    sa.Column('sent_at', Instant(timezone=True), nullable=False),
+    sa.Column('undone_at', Instant(timezone=True), nullable=True),
+    sa.CheckConstraint("act IN ('move', 'call_off', 'swap_lead')", name=op.f('ck_trial_act')),
+    sa.ForeignKeyConstraint(['by'], ['person.id'], name=op.f('fk_trial_by')),
+    sa.ForeignKeyConstraint(['lead'], ['person.id'], name=op.f('fk_trial_lead')),
+    sa.PrimaryKeyConstraint('id', name=op.f('pk_trial')),
+    sqlite_autoincrement=True
+    )
+    with op.batch_alter_table('trial', schema=None) as batch_op:
+        batch_op.create_index(batch_op.f('ix_trial_by'), ['by'], unique=False)
+        batch_op.create_index(batch_op.f('ix_trial_lead'), ['lead'], unique=False)
+
+    op.create_table('trial_event',
+    sa.Column('trial', sa.BigInteger().with_variant(sa.Integer(), 'sqlite'), nullable=False),
+    sa.Column('event', sa.BigInteger().with_variant(sa.Integer(), 'sqlite'), nullable=False),
+    sa.Column('n', sa.Integer(), nullable=False),
+    sa.Column('crew_version', sa.Integer(), nullable=False),
+    sa.Column('before', sa.Text(), nullable=False),
+    sa.ForeignKeyConstraint(['event'], ['event.id'], name=op.f('fk_trial_event_event')),
+    sa.ForeignKeyConstraint(['trial'], ['trial.id'], name=op.f('fk_trial_event_trial')),
+    sa.UniqueConstraint('trial', 'event', name=op.f('uq_trial_event_trial_event'))
+    )
+    with op.batch_alter_table('trial_event', schema=None) as batch_op:
+        batch_op.create_index(batch_op.f('ix_trial_event_event'), ['event'], unique=False)
+
     op.create_table('seen',
     sa.Column('event', sa.BigInteger().with_variant(sa.Integer(), 'sqlite'), nullable=False),
     sa.Column('n', sa.Integer(), nullable=False),

@@ -207,3 +207,23 @@ override = Table(
     Column("at", Instant, nullable=False),
     info=INSERT_ONLY,
 )
+trial = Table(
+    "trial",
+    pk(),
+    *words("act", "move", "call_off", "swap_lead"),
+    Column("days", Integer),
+    ref("lead", "person.id", null=True),
+    Column("why", Text, nullable=False, server_default=""),
+    ref("by", "person.id", null=True),
+    Column("sent_at", Instant, nullable=False),
+    Column("undone_at", Instant),
+)
+trial_event = Table(
+    "trial_event",
+    ref("trial", "trial.id", index=False),
+    ref("event", "event.id"),
+    Column("n", Integer, nullable=False),
+    Column("crew_version", Integer, nullable=False),
+    Column("before", Text, nullable=False),
+    UniqueConstraint("trial", "event"),
+)

@@ -6,7 +6,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from roster.domain.errors import BadInput
-from roster.services import place_pages, places
+from roster.services import place_pages, places, trials
 from roster.services.place_pages import PAGE_ROWS
 from roster.web.access import Audience, actor, allow
 from roster.web.asking import page_number
@@ -95,12 +95,14 @@ def closure(site_id: int) -> Response | tuple[str, int]:
     if request.method == "POST" and form.validate():
         try:
             new_closure = form.new_closure(site_id, found.site.time_zone)
-            places.add_closure(actor(), new_closure, str(operation()))
+            number = places.add_closure(actor(), new_closure, str(operation()))
         except BadInput as error:
             refused_at(form, {"until_at": "until_day"}.get(error.field, error.field), error.reason)
         else:
             tell(_("The closure is recorded. Every event that it touches says stop now."), "warn")
-            return redirect(url_for("decide.first"), 303)
+            touched = trials.touched(actor(), number).lines
+            after = url_for("trial.choose", closure=number) if touched else url_for("decide.first")
+            return redirect(after, 303)
     page = render_template("coordinator/closure_new.html", form=form, site=found.site)
     return page, 422 if form.errors else 200
 
