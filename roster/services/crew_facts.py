@@ -83,14 +83,17 @@ def minor_at(someone: Someone, day: date, majority_age: int) -> bool:
     return is_minor(known, day, majority_age)
 
 
-def crew(store: Store, event_id: int) -> Crew:
-    """Everything that the crew check reads: who is placed, or on the day who came."""
+def crew(store: Store, event_id: int, *, all_yes: bool = False) -> Crew:
+    """Everything that the crew check reads: who is placed, or on the day who came.
+
+    With `all_yes` as if everybody who was asked again after a move had said yes.
+    """
     land = landcheck.ground(store, event_id)
     spots = tuple(store.spots.of_event(event_id))
     came = tuple(s for s in spots if s.state == CAME)
-    checked = came or tuple(s for s in spots if s.state == PLACED)
+    checked = came or tuple(s for s in spots if s.state == PLACED or (all_yes and s.is_asked_again))
     everybody = _everybody(store, land, spots, checked)
-    silent = tuple(s.name for s in spots if s.is_asked_again)
+    silent = tuple(s.name for s in spots if s.is_asked_again and not all_yes)
     facts = replace(_event_facts(store, land, checked), unanswered=silent)
     return Crew(land, spots, facts, everybody, tuple(everybody[s.id] for s in checked))
 
@@ -119,7 +122,7 @@ def _everybody(
     store: Store, land: Ground, spots: Sequence[SpotRow], checked: Sequence[SpotRow]
 ) -> dict[int, CrewMember]:
     row, place = land.event, land.place
-    shown = [s for s in spots if s.state in SHOWN]
+    shown = [s for s in spots if s.state in SHOWN or s in checked]
     if not shown:
         return {}
     guardians = guardians_of(store, shown, row.day, place)

@@ -52,6 +52,11 @@ def findings_in(store: Store, event_id: int) -> tuple[Finding, ...]:
     return findings_of(crew(store, event_id))
 
 
+def findings_if_all_say_yes(store: Store, event_id: int) -> tuple[Finding, ...]:
+    """The same as if everybody who was asked again after a move had said yes."""
+    return findings_of(crew(store, event_id, all_yes=True))
+
+
 def findings_of(known: Crew) -> tuple[Finding, ...]:
     """The same for a crew that was read already."""
     return crew_check(known.facts, known.members)

@@ -71,7 +71,9 @@ def test_a_trial_writes_nothing_and_says_what_would_happen(two):
     ]  # fmt: skip
     assert [line.asked for line in found.lines] == [1, 1]
     assert found.people == 1
-    assert "lead_missing" in [f.reason.code for f in found.lines[0].stops]
+    stops = {f.reason.code: f.reason.facts for f in found.lines[0].stops}
+    assert "lead_missing" in stops
+    assert stops["crew_too_small"]["n"] == 1  # as if who is asked again says yes
     assert [everything(e) for e in (first, second)] == before
 
 
@@ -161,6 +163,18 @@ def test_who_is_moved_onto_another_of_their_days_cannot_say_yes(ground):
         spots.accept_offer(as_person(one), first, one)
     assert [r.code for r in caught.value.reasons] == ["overlaps_other_event"]
     assert states(first) == {one: "offered"}
+
+
+def test_a_trial_shows_who_would_be_on_two_events_at_once(ground):
+    first, next_day = [open_event(ground, day=EVENT_DAY + timedelta(days=n)) for n in (0, 1)]
+    [one] = add_people(1)
+    for event in (first, next_day):
+        spots.sign_up(as_person(one), event, one)
+    found = trials.try_out(TEST, Wanted(Act.MOVE, 1, why="rain"), [first])
+    assert "member_elsewhere" in [f.reason.code for f in found.lines[0].stops]
+    both_moved = trials.try_out(TEST, Wanted(Act.MOVE, 1, why="rain"), [first, next_day])
+    for line in both_moved.lines:
+        assert "member_elsewhere" not in [f.reason.code for f in line.stops]
 
 
 def test_a_closure_offers_the_events_it_touches_of_ones_own_region(ground, two):

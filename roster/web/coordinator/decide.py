@@ -25,7 +25,6 @@ _ANCHORS = {
     NextStep.OPEN_EVENT: "check",
     NextStep.CALL_OFF: "call-off",
     NextStep.NAME_DUTY: "change",
-    NextStep.FIX_DAY: "change",
 }
 _IN_THE_FIELD = {
     NextStep.SHOW_HEAD_COUNT: "headcount.page",
@@ -86,6 +85,8 @@ def _address(row: Decision) -> str:
         )
     if row.step in _IN_THE_FIELD:
         return url_for(_IN_THE_FIELD[row.step], event_id=row.event)
+    if row.step is NextStep.FIX_DAY:
+        return url_for("board.page", event_id=row.event)
     anchor = _ANCHORS.get(row.step)
     opened = "change" if anchor == "change" else None
     return url_for("events.page", event_id=row.event, _anchor=anchor, open=opened)
