@@ -40,7 +40,6 @@ PAGE_MODULES = [
     "roster.web.lead.briefing",
     "roster.web.lead.headcount",
     "roster.web.lead.collection",
-    "roster.web.lead.phone",
 ]
 
 
