@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any, TextIO
 
 request_id: ContextVar[str | None] = ContextVar("roster_request_id", default=None)
+_statements: ContextVar[list[int] | None] = ContextVar("roster_statements", default=None)
 
 # What must never reach a log, wherever it came from: mail addresses and secrets in paths.
 PRIVATE = (
@@ -18,6 +19,25 @@ PRIVATE = (
     (re.compile(r"(/(?:feeds|l|enter|seen|sign-in)/)[A-Za-z0-9._~-]{8,}"), r"\1<secret>"),
 )
 STANDARD = set(vars(logging.makeLogRecord({}))) | {"message", "asctime", "taskName"}
+
+
+def begin(number: str) -> None:
+    """From here on, log lines of this thread carry the request's number; statements count anew."""
+    request_id.set(number)
+    _statements.set([0])
+
+
+def count_statement() -> None:
+    """One more statement went to the database."""
+    counter = _statements.get()
+    if counter is not None:
+        counter[0] += 1
+
+
+def statements() -> int:
+    """How many statements the request in hand has cost so far."""
+    counter = _statements.get()
+    return counter[0] if counter else 0
 
 
 def cleaned(text: str) -> str:

@@ -66,9 +66,10 @@ def ladder(season: Season, plant: int, best: float | None) -> tuple[str, str]:
     return LOST_IN_COMPETITION, f"alone it would be worth {best:.3f}"
 
 
-def ground_of(season: Season, plant: int) -> Ground:
-    """The population's neighbours and its open, ripe days that are not frozen."""
-    days = np.flatnonzero(season.possible[plant])
+def ground_of(season: Season, plant: int, days: Ints | None = None) -> Ground:
+    """The population's neighbours and its open, ripe days that are not frozen, or given days."""
+    if days is None:
+        days = np.flatnonzero(season.possible[plant])
     who = season.by_person[plant][0]
     near, cleared, able = {}, {}, {}
     month = season.month[days]

@@ -26,11 +26,12 @@ IDLE = ("mip_heuristic_run_feasibility_jump", "mip_heuristic_run_rins", "mip_heu
 
 @dataclass(frozen=True)
 class Task:
-    """What to solve: which columns, whether they are whole, and how long to try."""
+    """What to solve: which columns, which of them at 1, whole or not, and how long to try."""
 
     columns: Flags
     whole: bool = True
     start: Floats | None = None
+    fixed: Flags | None = None
     seconds: float = INFINITY
     nodes: int | None = None
     seed: int = 0
@@ -122,6 +123,8 @@ def _lp(model: Model, task: Task) -> highspy.HighsLp:
     lp.offset_ = model.constant
     lp.col_cost_ = model.gain[task.columns]
     lp.col_lower_, lp.col_upper_ = np.zeros(n), model.upper[task.columns]
+    if task.fixed is not None:
+        lp.col_lower_ = task.fixed[task.columns].astype(np.float64)
     lp.row_lower_, lp.row_upper_ = rows.least, rows.most
     lp.a_matrix_.format_ = highspy.MatrixFormat.kColwise
     lp.a_matrix_.start_ = np.concatenate([[0], np.cumsum(np.bincount(column, minlength=n))])

@@ -15,8 +15,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from roster.planning import highs
+from roster.planning.candidates import Candidates
 from roster.planning.highs import Listener, Outcome, Task
 from roster.planning.model import Model
+from roster.planning.parts import columns_of, fixed_outside, order_of, parts
 from roster.planning.season import Flags, Floats
 from roster.planning.watch import Watch
 
@@ -30,6 +32,9 @@ WIDTH = 0.025
 
 NEAR = 0.002
 """The gap at which the first, narrowest choice of columns is left for a wider one."""
+
+PART_WIDTH, PART_NODES, PART_GAP = 4, 5, 5e-5
+"""For one part: so many times the width, so many nodes, and a gap of the whole value."""
 
 NAME = "season plan lane"
 
@@ -60,6 +65,7 @@ class Best:
 class Run:
     """What both lanes need."""
 
+    candidates: Candidates
     model: Model
     watch: Watch
     best: Best
@@ -70,8 +76,25 @@ class Run:
         return Task(columns, seconds=self.watch.left(), nodes=limits.nodes, seed=limits.seed,
                     start=self.best.values)  # fmt: skip
 
+    def within(self, relaxed: Outcome, width: float) -> Flags:
+        """The columns that fall short by less than the width, and those of the best plan."""
+        columns = (relaxed.reduced > -width) | ~self.model.whole
+        if self.best.values is not None:
+            columns |= self.best.values > 0.5
+        return np.asarray(columns)
 
-def improve(model: Model, watch: Watch, start: Floats | None) -> tuple[Floats | None, str]:
+    def look(self, task: Task) -> Outcome:
+        """Run the solver and keep what it finds."""
+        listener = Listener(self.watch.must_stop, None, self.best.offer)
+        outcome = highs.run(self.model, task, listener)
+        if outcome.values is not None:
+            self.best.offer(outcome.values)
+        return outcome
+
+
+def improve(
+    c: Candidates, model: Model, watch: Watch, start: Floats | None
+) -> tuple[Floats | None, str]:
     """The best values found within the limits, and what ended the search.
 
     A lane that is deep in the solver when time is up is left to itself: it ends at the solver's
@@ -80,7 +103,7 @@ def improve(model: Model, watch: Watch, start: Floats | None) -> tuple[Floats | 
     best = Best(model, watch)
     if start is not None:
         best.offer(start)
-    run = Run(model, watch, best)
+    run = Run(c, model, watch, best)
     everything = np.ones(model.layout.end, dtype=np.bool_)
     if model.layout.end < SMALL:
         outcomes = _side_by_side(watch, [lambda: bound_lane(run, everything, 0.05)])
@@ -149,7 +172,7 @@ def bound_lane(run: Run, everything: Flags, effort: float) -> Outcome:
 
 
 def plan_lane(run: Run, everything: Flags) -> Outcome:
-    """Look for plans among the columns of small reduced cost, then among more."""
+    """Look for plans among the columns of small reduced cost, part by part, then among more."""
     model, watch = run.model, run.watch
     relaxed = relaxed_lane(run, everything)
     if not relaxed.optimal:
@@ -157,20 +180,35 @@ def plan_lane(run: Run, everything: Flags) -> Outcome:
     width = WIDTH * float(np.median(np.abs(model.gain[: model.layout.leads])))
     near = NEAR
     while True:
-        columns = (relaxed.reduced > -width) | ~model.whole
-        if run.best.values is not None:
-            columns |= run.best.values > 0.5
+        columns = run.within(relaxed, width)
         last = bool(columns.all())
         task = replace(run.task(columns), gap=0.0 if last else near)
-        outcome = highs.run(model, task, Listener(watch.must_stop, None, run.best.offer))
-        if outcome.values is not None:
-            run.best.offer(outcome.values)
+        outcome = run.look(task)
         if last and outcome.optimal:
             watch.offer_bound(outcome.bound, FULL)
             watch.finished = True
         if not outcome.optimal or last or watch.must_stop() or watch.left() < 1:
             return outcome
+        part_by_part(run, run.within(relaxed, PART_WIDTH * width))
         width, near = 2 * width, near / 2
+
+
+def part_by_part(run: Run, columns: Flags) -> None:
+    """Plan one part of the season anew, the rest as it is, until no part gives anything more."""
+    c, at, watch = run.candidates, run.model.layout, run.watch
+    found = [columns_of(c, at, visits) for visits in parts(c)]
+    idle = 0
+    while idle < len(found):
+        for k in order_of(len(found), watch.limits.seed):
+            if watch.must_stop() or idle >= len(found) or run.best.values is None:
+                return
+            values, inside = run.best.values, found[k]
+            kept = fixed_outside(values, inside, run.model.whole)
+            choice = (inside & columns) | (values > 0.5) | ~run.model.whole
+            task = replace(run.task(choice), fixed=kept, nodes=PART_NODES, gap=PART_GAP)
+            before = run.best.value
+            run.look(task)
+            idle = 0 if run.best.value > before + 1e-7 else idle + 1
 
 
 def _ended(watch: Watch, outcomes: list[Outcome]) -> str:

@@ -54,6 +54,7 @@ class Season:
             "lead": _days((q.lead for q in people), self.days),
             "data_collector": _days((q.data_collector for q in people), self.days),
         }
+        self.free = free
         self.clear = {role: free & days for role, days in self.cleared.items()}
 
     def _freeze(self) -> None:

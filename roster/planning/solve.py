@@ -50,7 +50,7 @@ def solve(
     if with_solver and not watch.must_stop():
         model = build(found)
         best = max(first, key=lambda one: objective.value_of(season, events_of(season, one)))
-        values, stopped = lanes.improve(model, watch, as_values(found, model, best))
+        values, stopped = lanes.improve(found, model, watch, as_values(found, model, best))
         if values is not None:
             tried.append(events_of(season, chosen(found, model, values)))
     elif watch.asked_to_stop:

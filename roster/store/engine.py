@@ -10,16 +10,23 @@ from typing import Any
 
 from sqlalchemy import Connection, Engine, event
 
+from roster import logs
+
 WRITE = "roster_write"
 
 
 def prepare(engine: Engine) -> None:
     """Hook an engine so that reads cannot write and SQLite writers begin IMMEDIATE."""
+    event.listen(engine, "before_cursor_execute", _count)
     if engine.dialect.name == "sqlite":
         event.listen(engine, "connect", _sqlite_connect)
         event.listen(engine, "begin", _sqlite_begin)
     else:
         event.listen(engine, "begin", _postgres_begin)
+
+
+def _count(*_what: Any) -> None:
+    logs.count_statement()
 
 
 def _sqlite_connect(connection: Any, _record: Any) -> None:

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from roster.store.outbox import Outbox
     from roster.store.papers import Papers
     from roster.store.people import People
+    from roster.store.phone_list import PhoneLists
     from roster.store.places import Places
     from roster.store.programme import Programme
     from roster.store.rates import Rates
@@ -154,6 +155,13 @@ class Store:
         from roster.store.spots import Spots
 
         return Spots(self.unit)
+
+    @cached_property
+    def phone_lists(self) -> PhoneLists:
+        """Who was told by phone."""
+        from roster.store.phone_list import PhoneLists
+
+        return PhoneLists(self.unit)
 
     @cached_property
     def briefings(self) -> Briefings:

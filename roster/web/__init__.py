@@ -40,6 +40,7 @@ PAGE_MODULES = [
     "roster.web.lead.briefing",
     "roster.web.lead.headcount",
     "roster.web.lead.collection",
+    "roster.web.lead.phone",
 ]
 
 

@@ -125,7 +125,7 @@ def _http(error: HTTPException) -> Response:
 
 
 def _broken(error: Exception) -> Response:
-    log.error("request failed", exc_info=error, extra={"request": request_number()})
+    log.error("request failed", exc_info=error)
     g.bare_frame = bare_frame(clock.now())
     return _page(500)
 

@@ -11,6 +11,7 @@ from urllib.parse import urlsplit
 from flask import Flask, Response, abort, g, request
 from werkzeug.middleware.proxy_fix import ProxyFix
 
+from roster import logs
 from roster.config import Config
 from roster.web import requests
 
@@ -54,6 +55,7 @@ def wire(app: Flask, config: Config) -> None:
     def begin() -> None:
         signs = "".join(secrets.choice(SIGNS) for _ in range(8))
         g.request_number = f"{signs[:4]}-{signs[4:]}"
+        logs.begin(g.request_number)
         g.began = time.perf_counter()
         if config.development:
             _only_this_machine()
@@ -66,6 +68,7 @@ def wire(app: Flask, config: Config) -> None:
 
     @app.after_request
     def finish(response: Response) -> Response:
+        response.headers["X-Request-ID"] = request_number()
         _put(response, secure=not config.development)
         _log(response)
         return response
@@ -97,11 +100,11 @@ def _log(response: Response) -> None:
     log.info(
         "request",
         extra={
-            "request": request_number(),
             "actor": asking.person if asking else None,
             "route": request.endpoint,
             "method": request.method,
             "status": response.status_code,
             "ms": round((time.perf_counter() - g.get("began", time.perf_counter())) * 1000, 1),
+            "queries": logs.statements(),
         },
     )

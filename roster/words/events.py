@@ -12,6 +12,15 @@ _ENDING = mark("A collecting event ends with seed collected, or with nothing tak
 _TIMES = mark("An event has a local start and end in the time zone of its meeting point.")
 
 SENTENCES: dict[str, Entry] = {
+    "phone_list_not_due": Entry(
+        mark("The phone list is open from {at} to the end of the event."),
+        mark("Until then send a message: mail reaches people in time."),
+        source=DEFAULT,
+    ),
+    "not_on_phone_list": Entry(
+        mark("V{person} is not on the crew of this event."),
+        mark("Go back to the phone list and look again."),
+    ),
     "move_not_allowed": Entry(
         mark("Event {event} is {stage:stage}; from there it cannot become {to:stage}."),
         mark("Open the event's page: it shows what can be done now."),

@@ -257,3 +257,15 @@ def test_a_wrong_count_is_said_at_its_field_and_nothing_is_kept(day):
     assert answer.status_code == 422
     assert "21 good seeds of 20 looked at cannot be" in answer.get_data(as_text=True)
     assert read(lambda store: store.collections.of_event(day.event)) == []
+
+
+def test_the_phone_list_is_ticked_by_plain_forms(day):
+    assert "Phone list" in day.text()
+    page = day.text("/phone-list")
+    assert "4 people are still to be told" in page
+    third = str(day.people[2])
+    assert day.post("/phone-list", person=third, told="yes").status_code == 303
+    assert "told by Ana Ferrer" in day.text("/phone-list")
+    assert day.post("/phone-list", person=third, told="no").status_code == 303
+    assert "told by Ana Ferrer" not in day.text("/phone-list")
+    assert day.third.get(f"/field/{day.event}/phone-list").status_code == 404

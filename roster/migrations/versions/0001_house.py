@@ -1488,6 +1488,21 @@ def upgrade() -> None:
     with op.batch_alter_table('seen', schema=None) as batch_op:
         batch_op.create_index(batch_op.f('ix_seen_person'), ['person'], unique=False)
 
+    op.create_table('told_by_phone',
+    sa.Column('event', sa.BigInteger().with_variant(sa.Integer(), 'sqlite'), nullable=False),
+    sa.Column('n', sa.Integer(), nullable=False),
+    sa.Column('person', sa.BigInteger().with_variant(sa.Integer(), 'sqlite'), nullable=False),
+    sa.Column('by', sa.BigInteger().with_variant(sa.Integer(), 'sqlite'), nullable=True),
+    sa.Column('at', Instant(timezone=True), nullable=False),
+    sa.ForeignKeyConstraint(['by'], ['person.id'], name=op.f('fk_told_by_phone_by')),
+    sa.ForeignKeyConstraint(['event'], ['event.id'], name=op.f('fk_told_by_phone_event')),
+    sa.ForeignKeyConstraint(['person'], ['person.id'], name=op.f('fk_told_by_phone_person')),
+    sa.UniqueConstraint('event', 'n', 'person', name=op.f('uq_told_by_phone_event_n_person'))
+    )
+    with op.batch_alter_table('told_by_phone', schema=None) as batch_op:
+        batch_op.create_index(batch_op.f('ix_told_by_phone_by'), ['by'], unique=False)
+        batch_op.create_index(batch_op.f('ix_told_by_phone_person'), ['person'], unique=False)
+
     op.create_table('signature_private',
     sa.Column('id', sa.BigInteger().with_variant(sa.Integer(), 'sqlite'), nullable=False),
     sa.Column('signature', sa.BigInteger().with_variant(sa.Integer(), 'sqlite'), nullable=False),

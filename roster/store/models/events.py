@@ -168,6 +168,15 @@ seen = Table(
     Column("at", Instant, nullable=False),
     UniqueConstraint("event", "n", "person"),
 )
+told_by_phone = Table(
+    "told_by_phone",
+    ref("event", "event.id", index=False),
+    Column("n", Integer, nullable=False),
+    ref("person", "person.id"),
+    ref("by", "person.id", null=True),
+    Column("at", Instant, nullable=False),
+    UniqueConstraint("event", "n", "person"),
+)
 lead_ask = Table(
     "lead_ask",
     pk(),
