@@ -20,7 +20,7 @@ from roster.services.calendar_entries import (
     entry_of,
 )
 from roster.services.clock import now
-from roster.store.feed_values import CalendarEvent, FeedRow
+from roster.store.feed_values import CalendarEvent, FeedRow, KeptEntry
 from roster.store.feeds import note_last_used
 from roster.store.registry import Store
 from roster.store.transaction import read, write
@@ -31,6 +31,8 @@ BACK_DAYS, AHEAD_DAYS = 60, 400
 CALLED_OFF_DAYS = 30
 _FORMAT = 1  # counts up when the bytes of the same events would change
 PURPOSE = "feed"
+_STARTS, _ENDS = b"\nDTSTART;TZID=", b"\nDTEND;TZID="
+"""How bytes speak of a time zone, whose rules must then stand in the same feed (RFC 5545)."""
 _READ_LATELY = timedelta(days=30)
 _USE_NOTED_EVERY = timedelta(minutes=5)
 
@@ -173,16 +175,46 @@ def _of_person(store: Store, number: int, name: str, language: str) -> bytes:
 
 
 def _of_region(store: Store, number: int, name: str) -> bytes:
-    events = store.feeds.events_of_region(number, *_span(now().date()))
+    days, reader = _span(now().date()), Reader(REGION, "en")
     title = phrase("feed_region", "en", name=name)
-    return _joined(store, title, [(e, Reader(REGION, "en")) for e in events])
+    kept = store.feeds.kept_of_region(number, *days, reader.key)
+    if not _all_stand(kept):
+        events = store.feeds.events_of_region(number, *days)
+        return _joined(store, title, [(e, reader) for e in events])
+    return _strung(title, kept)
 
 
 def _public(store: Store) -> bytes:
     programme = store.programme.the_one()
-    events = store.feeds.open_events(*_span(now().date()))
+    days, reader = _span(now().date()), Reader(PUBLIC, "en")
     title = phrase("feed_public", "en", programme=programme.name if programme else "Seed Muster")
-    return _joined(store, title, [(e, Reader(PUBLIC, "en")) for e in events])
+    kept = store.feeds.kept_of_open(*days, reader.key)
+    if not _all_stand(kept):
+        return _joined(store, title, [(e, reader) for e in store.feeds.open_events(*days)])
+    return _strung(title, kept)
+
+
+def _all_stand(kept: list[KeptEntry]) -> bool:
+    """Whether of every event the bytes of its newest revision are kept."""
+    return all(one.of_n == one.n for one in kept)
+
+
+def _strung(title: str, kept: list[KeptEntry]) -> bytes:
+    """The feed out of kept bytes alone, byte for byte what `_joined` makes of the same events."""
+    from roster.ical.feeds import Prepared, feed
+
+    oldest = _oldest_called_off()
+    parts = []
+    for one in kept:
+        content = one.content or b""
+        if one.stage != "called_off" or one.last_day >= oldest:
+            zoned = _STARTS in content or _ENDS in content
+            parts.append(Prepared(content, one.time_zone if zoned else None))
+    return feed(title, parts)
+
+
+def _oldest_called_off() -> date:
+    return _month(now().date() - timedelta(days=CALLED_OFF_DAYS))
 
 
 def _joined(store: Store, title: str, shown: list[tuple[CalendarEvent, Reader]]) -> bytes:
@@ -190,7 +222,7 @@ def _joined(store: Store, title: str, shown: list[tuple[CalendarEvent, Reader]])
     from roster.ical.entries import vevent
     from roster.ical.feeds import Prepared, feed
 
-    oldest = _month(now().date() - timedelta(days=CALLED_OFF_DAYS))
+    oldest = _oldest_called_off()
     shown = [(e, r) for e, r in shown if e.stage != "called_off" or e.last_day >= oldest]
     by_key: dict[str, list[int]] = defaultdict(list)
     for event, reader in shown:

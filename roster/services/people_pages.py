@@ -37,6 +37,11 @@ class Asked:
     sort: str = "name"
     descending: bool = False
 
+    @property
+    def is_everybody(self) -> bool:
+        """Whether nothing is asked that leaves anybody out."""
+        return self.show is Show.EVERYONE and not self.name.strip() and not self.region
+
 
 @dataclass(frozen=True)
 class Listed:
@@ -83,8 +88,9 @@ def people_page(actor: Actor, asked: Asked, number: int) -> PeoplePage:
         regions = tuple(
             (r.id, r.name) for r in store.places.regions() if mine is None or r.id in mine
         )
+        everybody = total if asked.is_everybody else store.people.count_all(mine)
         return PeoplePage(
-            _listed(store, rows, asked.role, day), total, store.people.count_all(mine),
+            _listed(store, rows, asked.role, day), total, everybody,
             store.held.count(asked.role.value, day, mine), number, day, today, regions,
         )  # fmt: skip
 

@@ -51,8 +51,7 @@ class Facts:
         return self._rules(history=False)
 
     def _rules(self, *, history: bool) -> TrainingRules:
-        s = season.c
-        seasons = self.unit.run(select(s.from_on, s.until_on).order_by(s.from_on, s.id))
+        seasons = self.unit.run(_SEASONS)
         return TrainingRules(
             Training(self.unit).tracks(history=history),
             tuple((row.from_on, row.until_on) for row in seasons),
@@ -104,7 +103,7 @@ class Facts:
         return frozenset(rows.scalars())
 
     def _rows(self, name: str, pick: Pick, history: bool) -> Any:
-        return self.unit.run(_query(name, pick.shape, history), pick.values)
+        return self.unit.run(_query(name, pick.shape, history), pick.values).fetchall()
 
     def _read(self, pick: Pick, rules: TrainingRules, history: bool) -> dict[int, PersonFacts]:
         root_of: dict[int, int] = {}
@@ -171,6 +170,7 @@ class Facts:
 
 
 _SOURCES = {s.value: s for s in Source}
+_SEASONS = select(season.c.from_on, season.c.until_on).order_by(season.c.from_on, season.c.id)
 _PEOPLE = select(
     person.c.id, ROOT.label("root"), person.c.name, person.c.born_on, person.c.of_age_on,
     person.c.state,

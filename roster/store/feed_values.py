@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import NamedTuple
 
 
 @dataclass(frozen=True)
@@ -46,6 +47,18 @@ class CalendarEvent:
     made_at: datetime
     stamp: datetime
     role: str = ""
+
+
+class KeptEntry(NamedTuple):
+    """An event in a feed with the bytes kept of it; `of_n` is the revision they were made of."""
+
+    event: int
+    n: int
+    stage: str
+    last_day: date
+    time_zone: str
+    of_n: int | None
+    content: bytes | None
 
 
 @dataclass(frozen=True)

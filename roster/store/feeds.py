@@ -7,32 +7,24 @@ from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import (
-    BindParameter,
     ColumnElement,
     Connection,
-    Date,
     Select,
     and_,
-    bindparam,
     exists,
-    func,
-    literal,
     or_,
     select,
     update,
 )
 
-from roster.store.feed_values import CalendarEvent, FeedRow, RegionFeed
-from roster.store.models.events import event, event_revision, event_text, lead_ask, spot
-from roster.store.models.land import site
+from roster.store import feed_queries as queries
+from roster.store.feed_values import CalendarEvent, FeedRow, KeptEntry, RegionFeed
+from roster.store.models.events import event_text
 from roster.store.models.messages import feed, feed_body
-from roster.store.models.people import person
 from roster.store.models.programme import region
 from roster.store.notes import note
 from roster.store.unit import Unit
 
-_NUMBER: BindParameter[Any] = bindparam("number")
-SHOWN = ("open", "ready", "under_way", "done", "called_off")
 LIVING = ("active", "paused")
 
 
@@ -44,15 +36,15 @@ class Feeds:
 
     def get(self, number: int) -> FeedRow | None:
         """One feed, revoked or not."""
-        return self._feed(_BY_NUMBER, number)
+        return self._feed(queries.BY_NUMBER, number)
 
     def of_person(self, number: int) -> FeedRow | None:
         """A person's own feed."""
-        return self._feed(_BY_PERSON, number)
+        return self._feed(queries.BY_PERSON, number)
 
     def of_region(self, number: int) -> FeedRow | None:
         """A region's feed."""
-        return self._feed(_BY_REGION, number)
+        return self._feed(queries.BY_REGION, number)
 
     def _feed(self, query: Select[Any], number: int) -> FeedRow | None:
         row = self.unit.run(query, {"number": number}).one_or_none()
@@ -107,7 +99,7 @@ class Feeds:
 
     def body(self, number: int, etag: str) -> bytes | None:
         """The kept gzipped bytes under this tag."""
-        return self.unit.run(_BODY, {"number": number, "tag": etag}).scalar()
+        return self.unit.run(queries.BODY, {"number": number, "tag": etag}).scalar()
 
     def keep_body(self, of: FeedRow, etag: str, content: bytes) -> None:
         """Keep gzipped bytes in place of older ones."""
@@ -136,15 +128,33 @@ class Feeds:
 
     def events_of_person(self, number: int, first: date, last: date) -> list[CalendarEvent]:
         """Events where the person has a spot, or agreed to lead or collect data."""
-        return self._events(_OF_PERSON, first, last, {"number": number})
+        return self._events(queries.OF_PERSON, first, last, {"number": number})
 
     def events_of_region(self, number: int, first: date, last: date) -> list[CalendarEvent]:
         """All published events of a region."""
-        return self._events(_OF_REGION, first, last, {"number": number})
+        return self._events(queries.OF_REGION, first, last, {"number": number})
 
     def open_events(self, first: date, last: date) -> list[CalendarEvent]:
         """Events that anybody may know of: open or ready."""
-        return self._events(_OPEN, first, last, {})
+        return self._events(queries.OPEN, first, last, {})
+
+    def kept_of_region(
+        self, number: int, first: date, last: date, audience: str
+    ) -> list[KeptEntry]:
+        """The same as `events_of_region`, as far as a feed out of kept bytes needs it."""
+        return self._kept(
+            queries.KEPT_OF_REGION, first, last, {"number": number, "audience": audience}
+        )
+
+    def kept_of_open(self, first: date, last: date, audience: str) -> list[KeptEntry]:
+        """The same as `open_events`, as far as a feed out of kept bytes needs it."""
+        return self._kept(queries.KEPT_OF_OPEN, first, last, {"audience": audience})
+
+    def _kept(
+        self, wanted: Select[Any], first: date, last: date, values: dict[str, Any]
+    ) -> list[KeptEntry]:
+        rows = self.unit.run(wanted, values | {"first": first, "last": last})
+        return [KeptEntry._make(row) for row in rows.fetchall()]
 
     def _events(
         self, wanted: Select[Any], first: date, last: date, values: dict[str, Any]
@@ -154,14 +164,14 @@ class Feeds:
 
     def event(self, number: int) -> CalendarEvent | None:
         """One event as calendars show it."""
-        row = self.unit.run(_ONE, {"number": number}).one_or_none()
+        row = self.unit.run(queries.ONE, {"number": number}).one_or_none()
         return None if row is None else _calendar_event(row)
 
     def texts(self, events: Collection[int], audience: str) -> dict[int, tuple[int, bytes]]:
         """Kept VEVENT bytes by event: the revision they were made of, and the bytes."""
         if not events:
             return {}
-        rows = self.unit.run(_TEXTS, {"events": list(events), "audience": audience})
+        rows = self.unit.run(queries.TEXTS, {"events": list(events), "audience": audience})
         return {r.event: (r.n, r.bytes) for r in rows}
 
     def keep_texts(self, number: int, n: int, texts: Mapping[str, bytes]) -> None:
@@ -211,69 +221,5 @@ def note_last_used(number: int, at: datetime) -> None:
     note(body)
 
 
-def _events(role: ColumnElement[Any] | None = None) -> Select[Any]:
-    """Columns in the order of the fields of CalendarEvent, so that a row makes one as it is."""
-    elsewhere: dict[str, Any] = {
-        "site_name": site.c.name.label("site_name"),
-        "stamp": func.coalesce(event_revision.c.at, event.c.made_at).label("stamp"),
-        "role": literal("").label("role") if role is None else role.label("role"),
-    }
-    names = CalendarEvent.__dataclass_fields__
-    return (
-        select(*(elsewhere[n] if n in elsewhere else event.c[n] for n in names))
-        .join(site, site.c.id == event.c.site)
-        .outerjoin(
-            event_revision,
-            and_(event_revision.c.event == event.c.id, event_revision.c.n == event.c.n),
-        )
-    )
-
-
 def _calendar_event(row: Any) -> CalendarEvent:
     return CalendarEvent(*row)
-
-
-def _between(wanted: Select[Any]) -> Select[Any]:
-    first, last = bindparam("first", type_=Date), bindparam("last", type_=Date)
-    return wanted.where(
-        event.c.stage.in_(SHOWN), event.c.last_day >= first, event.c.day < last
-    ).order_by(event.c.day, event.c.id)
-
-
-def _of_person() -> Select[Any]:
-    s, a = spot.c, lead_ask.c
-    theirs = (s.person == _NUMBER, s.state.in_(("placed", "came")))
-    agreed = (a.person == _NUMBER, a.state == "agreed")
-    role_of_spot = select(s.role).where(s.event == event.c.id, *theirs).scalar_subquery()
-    role_of_ask = (
-        select(func.max(a.role))  # lead before data_collector
-        .where(a.event == event.c.id, *agreed)
-        .scalar_subquery()
-    )
-    mine = or_(
-        event.c.id.in_(select(s.event).where(*theirs)),
-        event.c.id.in_(select(a.event).where(*agreed)),
-    )
-    return _between(_events(func.coalesce(role_of_ask, role_of_spot)).where(mine))
-
-
-_FEED = (
-    select(feed, person.c.state, person.c.language, person.c.name, region.c.name.label("r"))
-    .outerjoin(person, person.c.id == feed.c.person)
-    .outerjoin(region, region.c.id == feed.c.region)
-)
-# Built once: for a reader who has it already, making a statement would cost more than its answer.
-_BY_NUMBER = _FEED.where(feed.c.id == _NUMBER)
-_BY_PERSON = _FEED.where(feed.c.kind == "person", feed.c.person == _NUMBER)
-_BY_REGION = _FEED.where(feed.c.kind == "region", feed.c.region == _NUMBER)
-_BODY = select(feed_body.c.bytes).where(
-    feed_body.c.feed == _NUMBER, feed_body.c.etag == bindparam("tag")
-)
-_ONE = _events().where(event.c.id == _NUMBER)
-_OF_REGION = _between(_events().where(event.c.region == _NUMBER))
-_OPEN = _between(_events().where(event.c.stage.in_(("open", "ready"))))
-_OF_PERSON = _of_person()
-_TEXTS = select(event_text.c.event, event_text.c.n, event_text.c.bytes).where(
-    event_text.c.event.in_(bindparam("events", expanding=True)),
-    event_text.c.audience == bindparam("audience"),
-)

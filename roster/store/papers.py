@@ -6,6 +6,7 @@ import json
 from collections.abc import Collection
 from dataclasses import asdict, dataclass
 from datetime import date, datetime, timedelta
+from functools import cache
 from typing import Any
 
 from sqlalchemy import Select, func, select
@@ -157,6 +158,7 @@ class Papers:
         return self.unit.end(signature, [number], why) == 1
 
 
+@cache
 def _forms() -> Select[Any]:
     c = paper_form.c
     return select(

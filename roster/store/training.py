@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import cache
 from itertools import groupby
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import Select, Table, func, select
 from sqlalchemy.orm import aliased
 
 from roster.domain.errors import NotFound
@@ -59,45 +60,32 @@ class Training:
 
     def steps(self, *, history: bool = False) -> dict[int, Step]:
         """Every step with its versions, in three statements; with `history` ended ones too."""
-        v = step_version.c
-        query = select(
-            v.step, v.n, v.from_on, v.validity, v.pass_mark, v.self_counts, v.renews,
-            v.recorded_at, v.ended_at,
-        ).order_by(v.step, v.n, v.id)  # fmt: skip
-        if not history:
-            query = query.where(v.ended_at.is_(None))
+        found = self.unit.run(_known(_STEP_VERSIONS, step_version, history))
         versions = {
             number: tuple(_version(row) for row in rows)
-            for number, rows in groupby(self.unit.run(query), key=lambda row: row.step)
+            for number, rows in groupby(found, key=lambda row: row.step)
         }
         needs: dict[int, set[int]] = {}
-        for row in self.unit.run(select(prerequisite.c.step, prerequisite.c.needs)):
+        for row in self.unit.run(_NEEDS):
             needs.setdefault(row.step, set()).add(row.needs)
-        c = step.c
         return {
             row.id: Step(
                 id=row.id, code=row.code, name=row.name, kind=StepKind(row.kind),
                 versions=versions.get(row.id, ()), needs=frozenset(needs.get(row.id, ())),
                 paper=row.paper,
             )
-            for row in self.unit.run(select(c.id, c.code, c.name, c.kind, c.paper).order_by(c.id))
+            for row in self.unit.run(_STEPS)
         }  # fmt: skip
 
     def tracks(self, *, history: bool = False) -> tuple[Track, ...]:
         """Every track with its versions and their steps, in six statements."""
         steps = self.steps(history=history)
-        s = track_step.c
-        rows = self.unit.run(
-            select(s.track, s.n, s.step, s.needed_from).order_by(s.track, s.n, s.ordinal, s.step)
-        )
+        rows = self.unit.run(_TRACK_STEPS)
         places = {
             key: tuple(TrackStep(steps[row.step], row.needed_from) for row in group)
             for key, group in groupby(rows, key=lambda row: (row.track, row.n))
         }
-        v = track_version.c
-        query = select(v.track, v.n, v.from_on, v.recorded_at, v.ended_at).order_by(v.track, v.n)
-        if not history:
-            query = query.where(v.ended_at.is_(None))
+        kept = self.unit.run(_known(_TRACK_VERSIONS, track_version, history))
         versions = {
             number: tuple(
                 TrackVersion(
@@ -106,20 +94,14 @@ class Training:
                 )
                 for row in group
             )
-            for number, group in groupby(self.unit.run(query), key=lambda row: row.track)
+            for number, group in groupby(kept, key=lambda row: row.track)
         }  # fmt: skip
-        c = track.c
-        listed = self.unit.run(
-            select(c.id, c.code, c.name, c.role, c.youngest_age, c.youngest_with_guardian).order_by(
-                c.id
-            )
-        )
         return tuple(
             Track(
                 row.id, row.code, row.name, Role(row.role), row.youngest_age,
                 versions.get(row.id, ()), row.youngest_with_guardian,
             )
-            for row in listed
+            for row in self.unit.run(_TRACKS)
         )  # fmt: skip
 
     def step_of(self, code: str) -> Step:
@@ -199,6 +181,34 @@ class Training:
         return self.unit.insert(
             exemption, person=number, step=of_step, from_on=from_on, until_on=until_on
         )
+
+
+# Read by every verdict, so they are made once.
+_v, _t, _p = step_version.c, track_version.c, track_step.c
+_STEP_VERSIONS = select(
+    _v.step, _v.n, _v.from_on, _v.validity, _v.pass_mark, _v.self_counts, _v.renews,
+    _v.recorded_at, _v.ended_at,
+).order_by(_v.step, _v.n, _v.id)  # fmt: skip
+_TRACK_VERSIONS = select(
+    _t.track, _t.n, _t.from_on, _t.recorded_at, _t.ended_at
+).order_by(_t.track, _t.n)  # fmt: skip
+_TRACK_STEPS = select(
+    _p.track, _p.n, _p.step, _p.needed_from
+).order_by(_p.track, _p.n, _p.ordinal, _p.step)  # fmt: skip
+_NEEDS = select(prerequisite.c.step, prerequisite.c.needs)
+_STEPS = select(
+    step.c.id, step.c.code, step.c.name, step.c.kind, step.c.paper
+).order_by(step.c.id)  # fmt: skip
+_TRACKS = select(
+    track.c.id, track.c.code, track.c.name, track.c.role, track.c.youngest_age,
+    track.c.youngest_with_guardian,
+).order_by(track.c.id)  # fmt: skip
+
+
+@cache
+def _known(query: Select[Any], table: Table, history: bool) -> Select[Any]:
+    """Without history only the rows that have not ended."""
+    return query if history else query.where(table.c.ended_at.is_(None))
 
 
 def _version(row: Any) -> StepVersion:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import gzip
-from datetime import timedelta
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
 
 import pytest
 from flask import Flask
@@ -91,6 +92,38 @@ def test_kept_bytes_are_those_that_would_be_made(both: Flask) -> None:
     table = db.metadata.tables["event_text"]
     act(lambda s: s.unit.run(table.delete()))
     assert bytes_of(world, "crew") == kept
+
+
+def repeated_hour(world: World) -> None:
+    """From 01:30 to 01:50 on the night when the clocks go back: told in UTC, without a zone."""
+    move(world, timedelta(days=134, hours=-5.5))
+    change_event(world, local_end=datetime(2027, 11, 7, 1, 50))  # noqa: DTZ001 - a local time
+    move(world, timedelta(0), "changed")
+
+
+@pytest.mark.parametrize(
+    "bring",
+    [
+        lambda world: None,
+        lambda world: call_off(world, "Smoke."),
+        lambda world: change_event(world, date_state="expected") or move(world, timedelta(0)),
+        lambda world: move(world, timedelta(days=134, hours=-5.5)),
+        repeated_hour,
+    ],
+    ids=["fixed", "called off", "expected", "begins in a repeated hour", "wholly in one"],
+)
+def test_feeds_of_regions_strung_from_kept_bytes_are_those_written_anew(
+    both: Flask, bring: Callable[[World], object]
+) -> None:
+    world = published()
+    bring(world)
+    change_setting = {"key": "public_feed", "value": "yes", "from_on": date(2027, 1, 1)}
+    act(lambda s: s.unit.insert(db.metadata.tables["setting"], **change_setting))
+    strung = feeds.region_bytes(CLI, "own"), feeds.public_bytes()
+    assert all(check_feed(content) == [] for content in strung)
+    act(lambda s: s.unit.run(db.metadata.tables["event_text"].delete()))
+    assert (feeds.region_bytes(CLI, "own"), feeds.public_bytes()) == strung
+    assert by_icalendar(strung[0])
 
 
 def test_a_change_moves_tag_date_and_that_event_s_bytes(both: Flask, clock: SetClock) -> None:
