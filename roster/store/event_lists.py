@@ -30,11 +30,14 @@ class EventLists:
 
     def lines(self, wanted: EventFilter, *, offset: int, limit: int) -> tuple[list[EventLine], int]:
         """One page of events and how many there are in all."""
-        conditions = _conditions(wanted)
-        rows = self.unit.run(
-            _lines().where(*conditions).order_by(*_order(wanted)).offset(offset).limit(limit)
-        )
-        counted = event.join(site, site.c.id == event.c.site) if wanted.search else event
+        conditions, order = _conditions(wanted), _order(wanted)
+        at_site = event.join(site, site.c.id == event.c.site)
+        # the page is picked first, so that only its rows are joined with all that is shown
+        sorted_by = at_site if wanted.search or wanted.sort is EventSort.SITE else event
+        page = select(event.c.id).select_from(sorted_by).where(*conditions).order_by(*order)
+        picked = event.c.id.in_(page.offset(offset).limit(limit).correlate(None))
+        rows = self.unit.run(_lines().where(picked).order_by(*order))
+        counted = at_site if wanted.search else event
         count = select(func.count()).select_from(counted).where(*conditions)
         total = int(self.unit.run(count).scalar_one())
         return [made(EventLine, row) for row in rows], total
