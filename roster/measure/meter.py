@@ -31,7 +31,10 @@ class Meter:
         """A meter for the database of the application context at hand, whose connections stand."""
         if db.engine.dialect.name != "postgresql":
             return cls()
-        asked = text("SELECT pid FROM pg_stat_activity WHERE datname = current_database()")
+        asked = text(
+            "SELECT pid FROM pg_stat_activity"
+            " WHERE datname = current_database() AND backend_type = 'client backend'"
+        )
         with db.engine.connect() as connection:
             return cls(connection.execute(asked).scalars().all())
 
