@@ -2,7 +2,7 @@
 
 The bound comes from all columns only: what is proven of a cut-down model is no bound. The plan
 comes from the columns whose reduced cost in the relaxed model is small; when those are solved,
-more columns are let in. The two share nothing but the watch and the best plan.
+more columns are let in. They share nothing but the watch: neither hangs on the other's pace.
 """
 
 from __future__ import annotations
@@ -100,17 +100,19 @@ def improve(
     A lane that is deep in the solver when time is up is left to itself: it ends at the solver's
     next question, and `lingering` tells whether one still works.
     """
-    best = Best(model, watch)
+    best, other = Best(model, watch), Best(model, watch)
     if start is not None:
         best.offer(start)
-    run = Run(c, model, watch, best)
+        other.offer(start)
+    plans, proof = Run(c, model, watch, best), Run(c, model, watch, other)
     everything = np.ones(model.layout.end, dtype=np.bool_)
     if model.layout.end < SMALL:
-        outcomes = _side_by_side(watch, [lambda: bound_lane(run, everything, 0.05)])
-        return best.values, _ended(watch, outcomes)
-    lanes = [lambda: bound_lane(run, everything, 0.0), lambda: plan_lane(run, everything)]
+        lanes = [lambda: bound_lane(proof, everything, 0.05)]
+    else:
+        lanes = [lambda: plan_lane(plans, everything), lambda: bound_lane(proof, everything, 0.0)]
     outcomes = _side_by_side(watch, lanes)
-    return best.values, _ended(watch, outcomes)
+    better = other if other.value > best.value else best
+    return better.values, _ended(watch, outcomes)
 
 
 def _side_by_side(watch: Watch, lanes: list[Callable[[], Outcome]]) -> list[Outcome]:

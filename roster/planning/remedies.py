@@ -40,6 +40,14 @@ class Step:
     number: float = 0.0
 
 
+@dataclass(frozen=True)
+class Place:
+    """A population with its ladder and who lives around it."""
+
+    ground: Ground
+    around: list[tuple[float, int]]
+
+
 def remedy(season: Season, plant: int) -> tuple[Step, ...]:
     """The steps that together make an event possible; none if none is needed or no day is ripe."""
     ripe = season.share[plant] >= season.rules.ripe_at_least
@@ -47,7 +55,7 @@ def remedy(season: Season, plant: int) -> tuple[Step, ...]:
     earliest = _rested(season, plant)
     ripe[:earliest] = False
     best: tuple[Step, ...] | None = None
-    ground = ground_of(season, plant, np.flatnonzero(ripe))
+    ground = Place(ground_of(season, plant, np.flatnonzero(ripe)), _around(season, plant))
     for d in sorted(np.flatnonzero(ripe).tolist(), key=lambda d: -season.share[plant, d]):
         steps = _steps(season, ground, int(d))
         if best is None or len(steps) < len(best):
@@ -64,51 +72,58 @@ def _rested(season: Season, plant: int) -> int:
     return max(frozen) + p.apart if frozen else 0
 
 
-def _steps(season: Season, ground: Ground, d: int) -> tuple[Step, ...]:
-    p = season.problem.populations[ground.plant]
+def _around(season: Season, plant: int) -> list[tuple[float, int]]:
+    """Everybody who could be asked, nearest first: at most twice their reach and 50 km away."""
+    ways = [(season.km(plant, i), i) for i in range(len(season.problem.people))]
+    return sorted(one for one in ways if one[0] <= 2 * season.problem.people[one[1]].km + 50)
+
+
+def _steps(season: Season, place: Place, d: int) -> tuple[Step, ...]:
+    plant = place.ground.plant
+    p = season.problem.populations[plant]
     steps = []
-    if not season.open[ground.plant, d]:
+    if not season.open[plant, d]:
         steps.append(Step(Act.OPEN, d))
-    if season.visits[ground.plant] == 0:
+    if season.visits[plant] == 0:
         steps.append(Step(Act.VISIT, d))
-    steps += _people(season, ground, d)
-    there = int(season.crew[season.by_cell[ground.plant][0], d].sum())
+    steps += _people(season, place, d)
+    there = int(season.crew[season.by_cell[plant][0], d].sum())
     if there < p.crew:
         steps.append(Step(Act.CREW, d, number=p.crew - there))
     return tuple(steps)
 
 
-def _people(season: Season, ground: Ground, d: int) -> list[Step]:
+def _people(season: Season, place: Place, d: int) -> list[Step]:
+    ground = place.ground
     column = int(np.searchsorted(ground.days, d))
     able = {role: set(ground.near[role][ground.able[role][:, column]].tolist())
             for role in ("lead", "data_collector")}  # fmt: skip
     steps = []
     if not able["lead"] and not able["data_collector"]:
-        first = _find(season, ground.plant, d, "lead", set())
+        first = _find(season, place, d, "lead", set())
         other = {season.person_at[first.who]} if first.who else set()
-        steps = [first, _find(season, ground.plant, d, "data_collector", other)]
+        steps = [first, _find(season, place, d, "data_collector", other)]
     elif not able["lead"]:
         only = able["data_collector"] if len(able["data_collector"]) == 1 else set()
-        steps = [_find(season, ground.plant, d, "lead", only)]
+        steps = [_find(season, place, d, "lead", only)]
     elif not able["data_collector"] or len(able["lead"] | able["data_collector"]) < 2:
         only = able["lead"] if len(able["lead"]) == 1 else set()
-        steps = [_find(season, ground.plant, d, "data_collector", only)]
+        steps = [_find(season, place, d, "data_collector", only)]
     return steps
 
 
-def _find(season: Season, plant: int, d: int, role: str, but: set[int]) -> Step:
-    """The person who lacks one thing only, the nearest first; somebody new if there is none."""
-    found: list[tuple[float, Step]] = []
-    for i, q in enumerate(season.problem.people):
-        way = season.km(plant, i)
-        if i in but or way > 2 * q.km + 50:
+def _find(season: Season, place: Place, d: int, role: str, but: set[int]) -> Step:
+    """What the nearest person lacks who lacks one thing only; somebody new if there is none."""
+    for way, i in place.around:
+        q = season.problem.people[i]
+        if i in but:
             continue
         lacks = _lacks(season, i, d, role)
         if way > q.km + 1e-9:
             lacks.append(Step(Act.FARTHER, d, q.id, role, float(np.ceil(way))))
         if len(lacks) == 1:
-            found.append((way, lacks[0]))
-    return min(found, key=lambda one: one[0])[1] if found else Step(Act.NEW, d, "", role)
+            return lacks[0]
+    return Step(Act.NEW, d, "", role)
 
 
 def _lacks(season: Season, person: int, d: int, role: str) -> list[Step]:

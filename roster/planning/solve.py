@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
-import numpy as np
+from dataclasses import replace
 
 from roster.planning import candidates, highs, lagrange, lanes, objective
 from roster.planning.candidates import Candidates
-from roster.planning.crew import day_of
 from roster.planning.draft import Choice, chosen, events_of
-from roster.planning.explain import reasons
+from roster.planning.explain import LOST_IN_COMPETITION, ONLY_AT_A_LOSS, reasons
 from roster.planning.greedy import Greedy, by_value
-from roster.planning.model import Model, build
-from roster.planning.problem import Event, Limits, Plan, Problem
-from roster.planning.season import Floats, Season
+from roster.planning.model import build
+from roster.planning.problem import Event, Limits, Plan, Problem, Unserved
+from roster.planning.remedies import remedy, said
+from roster.planning.season import Season
+from roster.planning.starting import as_values
 from roster.planning.verify import Fault, broken_frozen, faults
 from roster.planning.watch import Report, Watch
 
 ALONE = "each population alone, shared limits priced (no solver)"
 NOTHING = "nothing to choose"
+MOST_REMEDIES = 500
+MOST_POSTS = 1_000_000
+"""Beyond so many ways to fill a role the whole model does not fit: prices alone plan and bound."""
+
 ROUNDS_BEFORE_SOLVER, ROUNDS_ALONE = 60, 600
 
 
@@ -41,7 +46,8 @@ def solve(
     if found.count == 0:
         watch.offer_bound(objective.value_of(season, tried[0]), NOTHING)
         return _plan(found, tried, watch, "done")
-    with_solver = use_solver and highs.available()
+    posts = len(found.leads.visit) + len(found.collectors.visit)
+    with_solver = use_solver and highs.available() and posts <= MOST_POSTS
     first = _first(found, watch, ROUNDS_BEFORE_SOLVER if with_solver else ROUNDS_ALONE)
     tried += [events_of(season, one) for one in first]
     for events in tried:
@@ -83,50 +89,19 @@ def _plan(found: Candidates, tried: list[list[Event]], watch: Watch, stopped: st
     events = _accepted(problem, season, tried)
     value = objective.value_of(season, events)
     bound = max(value, watch.bound if watch.bound is not None else value)
-    unserved = reasons(found, events)
+    unserved = _with_remedies(season, reasons(found, events))
     return Plan(tuple(events), value, bound, watch.bound_from, stopped, round(watch.seconds(), 3),
                 tuple(unserved), tuple(broken_frozen(problem, events)))  # fmt: skip
 
 
-def as_values(found: Candidates, model: Model, choices: list[Choice]) -> Floats:
-    """The columns of the model as a plan sets them: a place to start from."""
-    at, season = model.layout, found.season
-    values = np.zeros(at.end)
-    number = {
-        (int(p), int(d)): v for v, (p, d) in enumerate(zip(found.plant, found.day, strict=True))
-    }
-    visit = {number[one.plant, one.day]: one for one in choices}
-    for start, posts, role in ((at.leads, found.leads, "lead"),
-                               (at.collectors, found.collectors, "collector")):  # fmt: skip
-        for v, one in visit.items():
-            values[start + objective.post_of(posts, v, getattr(one, role))] = 1.0
-    values[list(visit)] = 1.0
-    yields = values[: at.leads] * found.yields()
-    reached = np.bincount(season.target[found.plant], weights=yields, minlength=len(season.wanted))
-    values[at.past_target : at.past_plant] = np.maximum(
-        0.0, reached + season.frozen_target - season.wanted
-    )
-    taken = np.bincount(found.plant, weights=yields, minlength=len(season.amount))
-    over = np.maximum(0.0, taken + season.frozen_plant - season.amount)
-    values[at.past_plant : at.crew] = np.where(
-        (season.visits > 1) | (season.frozen_plant > 0), over, 0.0
-    )
-    _set_crew(found, model, visit, values)
-    return values
-
-
-def _set_crew(found: Candidates, model: Model, visit: dict[int, Choice], values: Floats) -> None:
-    arc = {
-        (int(v), int(k)): model.layout.crew + i
-        for i, (v, k) in enumerate(zip(model.flow_visit, model.flow_cell, strict=True))
-    }
-    limited = set(model.flow_visit.tolist())
-    season = found.season
-    for day in {one.day for one in visit.values()}:
-        today = {v: one.plant for v, one in visit.items() if one.day == day and v in limited}
-        plan = day_of(season, day, today)
-        for v, plant in today.items():
-            plan.add(v, season.problem.populations[plant].crew)
-        for v, draw in plan.given.items():
-            for cell, n in draw.items():
-                values[arc[v, cell]] = n
+def _with_remedies(season: Season, unserved: list[Unserved]) -> list[Unserved]:
+    """The reasons with what would do, where there are not too many to work it out."""
+    if len(unserved) > MOST_REMEDIES:
+        return unserved
+    told = []
+    for one in unserved:
+        possible = one.reason in (ONLY_AT_A_LOSS, LOST_IN_COMPETITION)
+        steps = () if possible else remedy(season, season.plant_at[one.population])
+        would = f"; would do: {' and '.join(map(said, steps))}" if steps else ""
+        told.append(replace(one, detail=one.detail + would))
+    return told

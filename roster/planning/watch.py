@@ -83,9 +83,9 @@ class Watch:
         Under a node limit a lane does not look at what the other one found.
         """
         self._tell()
-        if self.asked_to_stop or self.left() <= 0 or self.finished:
+        if self.asked_to_stop or self.left() <= 0:
             return True
-        return self.limits.nodes is None and self.gap_reached()
+        return self.limits.nodes is None and (self.finished or self.gap_reached())
 
     def _tell(self) -> None:
         now = self.seconds()
