@@ -143,7 +143,7 @@ def _page(status: int) -> Response:
     page = render_template(
         "shared/error.html", status=status, title=speak(told.title), lead=speak(told.lead),
         steps=[speak(s) for s in told.steps],
-        number=request_number() if known == 500 else None,
+        number=request_number(), broke=known == 500,
         back=url_for("signin.ask") if status == 401 else _back(),
     )  # fmt: skip
     return make_response(page, status)

@@ -25,6 +25,7 @@ MARKED = re.compile(r"⟦[^⟦⟧]*⟧")
 FORMATTED = re.compile(
     r"\b(Mon|Tue|Wed|Thu|Fri|Sat|Sun|Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b"
     r"|\b(PDT|PST|MDT|MST|UTC|km|ft|min|MB|CSV|XLSX|Seed Muster|English|Español)\b|\b[VE]\d+\b"
+    r"|\b[2-9A-HJKMNP-Z]{4}-[2-9A-HJKMNP-Z]{4}\b"  # the number of an answer
 )
 
 

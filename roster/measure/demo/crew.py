@@ -13,7 +13,7 @@ from roster.domain.training import StepKind
 from roster.measure.demo import course, people
 from roster.measure.demo.ground import Ground
 from roster.measure.demo.people import Somebody
-from roster.measure.demo.sheets import people_sheet, steps_sheet
+from roster.measure.demo.sheets import card_sheet, people_sheet, steps_sheet
 from roster.services import demo, exchange, papers, standing, training
 from roster.services import people as registry
 from roster.services.paper_stack import record_stack
@@ -149,8 +149,14 @@ def _guardian_signs(actor: Actor, crew: Crew) -> None:
 
 def record_training(actor: Actor) -> None:
     """What everybody has finished on the days of the courses, by one spreadsheet."""
-    sheet = steps_sheet(people.PEOPLE, {people.LAPSING_LEAD.address: LAPSES_ON})
+    sheet = steps_sheet(people.PEOPLE)
     exchange.take_in(actor, ImportKind.COMPLETIONS, "training-2027.csv", sheet)
+
+
+def correct_a_card(actor: Actor) -> None:
+    """The first-aid card of one lead ends earlier than was told: a sheet puts it right."""
+    sheet = card_sheet(people.LAPSING_LEAD, LAPSES_ON)
+    exchange.take_in(actor, ImportKind.COMPLETIONS, "cards-june-2027.csv", sheet)
 
 
 def suspend(actor: Actor, crew: Crew) -> None:

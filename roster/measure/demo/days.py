@@ -58,7 +58,7 @@ ONE_SHORT = Outing(
     people.DUNES_DATA.name,
 )  # fmt: skip
 LAPSES = Outing(
-    "lead_lapses", "quill", ("PSSPS",), date(2027, 6, 26), _EARLY, 7, people.LAPSING_LEAD.name,
+    "lead_lapses", "quill", ("PSSPS",), date(2027, 6, 27), _EARLY, 7, people.LAPSING_LEAD.name,
     "Arlo Finch", ("Mae Tran", "Pavel Dvorak", "Cal Thibodeaux"),
 )  # fmt: skip
 FULL = Outing(

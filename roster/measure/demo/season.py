@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 
 from roster.domain.events import NothingTaken
 from roster.domain.people import system
@@ -90,7 +90,7 @@ def spring(scene: Scene) -> None:
 
 
 def june(scene: Scene) -> None:
-    """The ten days before: smoke, seed already shed, site checks, a day that had to move."""
+    """The ten days before: smoke, seed already shed, site checks, a card that ends too early."""
     coming = (days.READY, days.ONE_SHORT, days.LAPSES, days.FULL)
     scene.at(date(2027, 6, 8), 9)
     for outing in (*coming, days.FIELD_DAY):
@@ -121,11 +121,7 @@ def _yesterday(scene: Scene) -> None:
     told = event_changes.EventChange(manager_told_on=YESTERDAY)
     event_changes.change_event(actor, scene.events["ready_this_weekend"], told)
     days.mark_ready(scene, days.READY)
-    start, end = (
-        datetime.combine(days.LAPSES.day + timedelta(days=1), at) for at in days.LAPSES.hours
-    )
-    change = event_changes.EventChange(local_start=start, local_end=end, why="Seed is a day late")
-    event_changes.change_event(actor, scene.events["lead_lapses"], change)
+    crew.correct_a_card(actor)
 
 
 def found() -> Story | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Protocol
 
@@ -49,16 +49,21 @@ def _person(one: Invented) -> tuple[str, ...]:
     return one.name, one.address, one.phone, born, one.postcode, str(lat), str(lon), one.household
 
 
-def steps_sheet(people: Iterable[Invented], lapsing: Mapping[str, date] | None = None) -> bytes:
-    """What they have finished, one step a row; `lapsing`: last valid days of first-aid cards."""
+def steps_sheet(people: Iterable[Invented]) -> bytes:
+    """What they have finished, one step a row."""
     rows = []
     for one in people:
-        card = (lapsing or {}).get(one.address, course.AID_UNTIL).isoformat()
         for code in course.finished(one.level, one.marks):
-            until = card if code == "aid" else ""
+            until = course.AID_UNTIL.isoformat() if code == "aid" else ""
             done = course.DONE_ON[code].isoformat()
             rows.append((one.address, code, done, until, SCORED.get(code, "")))
     return _sheet(STEPS_HEADINGS, rows)
+
+
+def card_sheet(one: Invented, until: date) -> bytes:
+    """The last valid day of one first-aid card."""
+    done = course.DONE_ON["aid"].isoformat()
+    return _sheet(STEPS_HEADINGS, [(one.address, "aid", done, until.isoformat(), "")])
 
 
 def _sheet(headings: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:
