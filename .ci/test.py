@@ -225,7 +225,10 @@ def coverage_of_rules():
 
 
 def parts_of(address, browser):
-    """The two lanes: rules and pages on SQLite with coverage; PostgreSQL, then the browser."""
+    """Two lanes of about the same length: rules and pages on SQLite; the planner, then the rest.
+
+    Coverage is taken where rules and use cases run on SQLite; the other parts run without it.
+    """
     environment = dict(os.environ)
     # Children of the tests start many times; without kept bytecode each start compiles everything.
     environment.pop("PYTHONDONTWRITEBYTECODE", None)
@@ -234,14 +237,12 @@ def parts_of(address, browser):
     if browser:
         environment["ROSTER_CHROMIUM"] = browser
     pytest = [PYTHON, "-m", "pytest", "-q", "-m"]
+    covered = [PYTHON, "-m", "coverage", "run", "-p", "-m", *pytest[2:]]
+    covered.append("not postgres and not browser")
     first = [
-        Part(
-            "rules and pages, SQLite",
-            [PYTHON, "-m", "coverage", "run", "-m", *pytest[2:], "not postgres and not browser"],
-            environment,
-        )
+        Part("rules and pages, SQLite", [*covered, "--ignore=tests/planning"], environment),
     ]
-    second = []
+    second = [Part("season planner", [*covered, "tests/planning"], environment)]
     if address:
         second.append(Part("PostgreSQL", [*pytest, "postgres and not browser"], environment))
     if browser:
@@ -283,6 +284,8 @@ def main():
     missing = []
     browser = chromium(missing)
     node_parsers(missing)
+    for old in ROOT.glob(".coverage*"):
+        old.unlink()
     with postgres(missing) as address:
         first, second = parts_of(address, browser)
         other = threading.Thread(target=lane, args=(second,))
