@@ -284,8 +284,7 @@ def main():
     missing = []
     browser = chromium(missing)
     node_parsers(missing)
-    for old in ROOT.glob(".coverage*"):
-        old.unlink()
+    subprocess.run([PYTHON, "-m", "coverage", "erase"], cwd=ROOT, capture_output=True)
     with postgres(missing) as address:
         first, second = parts_of(address, browser)
         other = threading.Thread(target=lane, args=(second,))
