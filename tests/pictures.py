@@ -30,7 +30,7 @@ from tests.support.chromium import (  # noqa: E402
 from tests.support.shown import SCREENS, Screen, Shown, shown  # noqa: E402
 
 FOLDER = ROOT / "tests" / "pictures"
-COLOURS = 48
+COLOURS = 128
 
 
 def main(only: list[str]) -> int:
